@@ -24,7 +24,7 @@ class CostingConfig(AppConfig):
         from inventory.base import services as entries
         from inventory.base.accounting import services as accounting
         from inventory.base.chain import services as chain
-        from inventory.foresight import selectors as foresight
+        from inventory.foresight import past, selectors as foresight
         from inventory.skins import services as skins
 
         skins.described.connect(cost.skin_described, dispatch_uid="late costs follow a skin put right")
@@ -34,7 +34,8 @@ class CostingConfig(AppConfig):
         accounting.money_sought.connect(accounts.holds_money, dispatch_uid="accounts keep the currency")
         entries.reversing.connect(bills.refuse_paid, dispatch_uid="what is paid is not reversed")
         chain.chained(contents.KINDS)
-        foresight.demand_sought.connect(plans.demand, dispatch_uid="what the shed asks of the shelf")
+        foresight.needs_sought.connect(plans.needed, dispatch_uid="what the shed asks of the shelf")
+        past.uses_sought.connect(plans.used, dispatch_uid="what the shed took from the shelf")
         post_migrate.connect(_brought_up, sender=self)
 
 

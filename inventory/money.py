@@ -2,11 +2,11 @@
 
 Owns ties, steps, currency digits and how a sum is divided. Every other module that rounds or splits calls this one.
 It must not know Django, a database or a float: values are `Decimal`, `Fraction` or `int`, and all arithmetic is done
-on integers, so that the caller's decimal context can never shorten a figure.
+on integers or in a wide context of its own, so that the caller's decimal context can never shorten a figure.
 """
 
 from collections.abc import Sequence
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Context, Decimal, Inexact, InvalidOperation
 from fractions import Fraction
 
 from inventory import formats
@@ -15,6 +15,11 @@ from inventory.errors import Refused
 Exact = Decimal | Fraction | int
 ZERO = Decimal(0)
 _WIDEST = 1000  # powers of ten
+_ONE = Decimal(1)
+_STEPS = {places: Decimal(f"1E-{places}") for places in range(13)}
+# Bound once: they are called for each figure of a page.
+_quantized = Context(prec=_WIDEST, rounding=ROUND_HALF_UP, traps=[InvalidOperation]).quantize
+_multiplied = Context(prec=_WIDEST, traps=[InvalidOperation, Inexact]).multiply
 
 # ISO 4217 minor units of the currencies in circulation; funds, metals and test codes are left out on purpose.
 _NO_DIGITS = "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX VND VUV XAF XOF XPF"
@@ -66,7 +71,29 @@ def half_up(value: Exact, places: int) -> Decimal:
     >>> half_up(Decimal("2.345"), 2), half_up(Decimal("-2.345"), 2), half_up(Fraction(1, 3), 3)
     (Decimal('2.35'), Decimal('-2.35'), Decimal('0.333'))
     """
-    numerator, denominator = _ratio(value)
+    if type(value) is Decimal:
+        return product(value, _ONE, places)
+    return _rounded(*_ratio(value), places)
+
+
+def product(value: Decimal, factor: Decimal, places: int) -> Decimal:
+    """The exact product, rounded once as `half_up` rounds.
+
+    >>> product(Decimal("2.50"), Decimal("453.59237"), 3)
+    Decimal('1133.981')
+    """
+    try:
+        found = _quantized(_multiplied(value, factor), _STEPS[places])
+        if found > ZERO or found < ZERO:
+            return found
+    except (ArithmeticError, KeyError):
+        pass
+    # Nothing, no number, or more digits or places than anybody needs: integers are as long as it takes.
+    (above, below), (times, parts) = _ratio(value), _ratio(factor)
+    return _rounded(above * times, below * parts, places)
+
+
+def _rounded(numerator: int, denominator: int, places: int) -> Decimal:
     steps = (2 * abs(numerator) * _scale(places) + denominator) // (2 * denominator)
     return from_steps(-steps if numerator < 0 else steps, places)
 

@@ -28,7 +28,7 @@ from inventory.factors import (
     metric_of as metric_of,
     trimmed,
 )
-from inventory.money import half_up
+from inventory.money import half_up, product
 
 MINUTES_PER_HOUR = 60
 HELD_PLACES = 3  # places at which a quantity is kept
@@ -73,6 +73,35 @@ def to_base(
     >>> to_base(Decimal(1), "us_cup", "g", density_g_per_ml=Decimal("1.234"))
     Decimal('291.950')
     """
+    factor_of_both = _decimal(unit, base)
+    if factor_of_both is not None:
+        return product(amount, factor_of_both, HELD_PLACES)
+    return half_up(_passed(amount, unit, base, density_g_per_ml, name), HELD_PLACES)
+
+
+@lru_cache(maxsize=512)
+def _decimal(unit: str, base: str) -> Decimal | None:
+    """How many of `base` one `unit` is, where both measure the same and decimals can say it."""
+    if base not in BASES or metric_of(unit) != metric_of(base):
+        return None
+    return _as_decimal(ratio(unit, base))
+
+
+@lru_cache(maxsize=512)
+def _both_ways(unit: str, base: str) -> tuple[Decimal, Decimal] | None:
+    """How many of `base` one `unit` is, and how many of the unit one `base`, where decimals can say both."""
+    one = ratio(unit, base)
+    there, back = _as_decimal(one), _as_decimal(1 / one)
+    return None if there is None or back is None else (there, back)
+
+
+def _as_decimal(value: Fraction) -> Decimal | None:
+    found = half_up(value, EXACT_PLACES)
+    return trimmed(found) if Fraction(found) == value else None
+
+
+def _passed(amount: Decimal, unit: str, base: str, density_g_per_ml: Decimal | None, name: str) -> Fraction:
+    """From one system to another, or from one measure to another by the density."""
     if base not in BASES:
         raise ValueError(f"{base} is not a base unit; the base units are {', '.join(BASES)}")
     own, kept = metric_of(unit), metric_of(base)
@@ -91,7 +120,7 @@ def to_base(
             raise ValueError(f"a density must be above zero, got {density_g_per_ml} g/mL")
         density = Fraction(density_g_per_ml)
         measured = measured * density if kept == "g" else measured / density
-    return half_up(measured / Fraction(factor(base)), HELD_PLACES)
+    return measured / Fraction(factor(base))
 
 
 def from_base(amount: Decimal, unit: str, base: str = "") -> Decimal:
@@ -101,6 +130,13 @@ def from_base(amount: Decimal, unit: str, base: str = "") -> Decimal:
     >>> from_base(Decimal("560.000"), "kg"), from_base(Decimal("320.000"), "lb"), from_base(Decimal("9071.847"), "lb", "g")
     (Decimal('0.56'), Decimal('20'), Decimal('20'))
     """
+    if both := _both_ways(unit, base):
+        there, back = both
+        for places in range(TYPED_PLACES):
+            short = product(amount, back, places)
+            if product(short, there, HELD_PLACES) == amount:
+                return trimmed(short)
+        return trimmed(product(amount, back, TYPED_PLACES))
     one = ratio(unit, base)
     exact = Fraction(amount) / one
     for places in range(TYPED_PLACES):

@@ -4,6 +4,8 @@ A picture is opened, checked, turned upright, made small and written anew, so th
 no time, no name. What the file's name or the browser says about it counts for nothing.
 """
 
+from __future__ import annotations
+
 import os
 import re
 import tempfile
@@ -11,10 +13,12 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from io import BytesIO
 from pathlib import Path
-
-from PIL import Image, UnidentifiedImageError
+from typing import TYPE_CHECKING
 
 from inventory.errors import Refused
+
+if TYPE_CHECKING:
+    from PIL import Image
 
 MEGABYTE = 1024 * 1024
 LARGEST = 20 * MEGABYTE
@@ -30,13 +34,13 @@ FORMATS = ("JPEG", "PNG", "WEBP")
 # How a picture is turned upright, by what its head says (Exif 2.32, tag 0x0112).
 ORIENTATION = 0x0112
 TURNS = {
-    2: Image.Transpose.FLIP_LEFT_RIGHT,
-    3: Image.Transpose.ROTATE_180,
-    4: Image.Transpose.FLIP_TOP_BOTTOM,
-    5: Image.Transpose.TRANSPOSE,
-    6: Image.Transpose.ROTATE_270,
-    7: Image.Transpose.TRANSVERSE,
-    8: Image.Transpose.ROTATE_90,
+    2: "FLIP_LEFT_RIGHT",
+    3: "ROTATE_180",
+    4: "FLIP_TOP_BOTTOM",
+    5: "TRANSPOSE",
+    6: "ROTATE_270",
+    7: "TRANSVERSE",
+    8: "ROTATE_90",
 }
 
 # Segments of a JPEG that hold the picture: frames, tables, scans, restart interval, and the JFIF head.
@@ -67,6 +71,8 @@ def refuse_large(size: int) -> None:
 @contextmanager
 def _in_words() -> Iterator[None]:
     """What the reader of pictures raises over a broken or wicked file, as a refusal."""
+    from PIL import Image, UnidentifiedImageError  # only when somebody sends a picture
+
     try:
         yield
     except (Image.DecompressionBombError, Image.DecompressionBombWarning):
@@ -82,6 +88,8 @@ def _in_words() -> Iterator[None]:
 
 def measured(content: bytes) -> tuple[int, int]:
     """Width and height by the head of the file, before a pixel is read: of too many none is."""
+    from PIL import Image  # only when somebody sends a picture
+
     with _in_words():
         found = Image.open(BytesIO(content), formats=FORMATS)
         pixels = found.width * found.height
@@ -95,6 +103,8 @@ def measured(content: bytes) -> tuple[int, int]:
 
 def opened(content: bytes, longest: int) -> Image.Image:
     """The picture, wholly read, made small and turned upright."""
+    from PIL import Image  # only when somebody sends a picture
+
     with _in_words():
         image: Image.Image = Image.open(BytesIO(content), formats=FORMATS)
         image.draft(
@@ -106,7 +116,7 @@ def opened(content: bytes, longest: int) -> Image.Image:
         see_through = "A" in image.getbands() or "transparency" in image.info
         image = image.convert("RGBA" if see_through else "RGB")
         image.thumbnail((longest, longest), Image.Resampling.LANCZOS, reducing_gap=GAP)
-        return image.transpose(TURNS[upside]) if upside in TURNS else image
+        return image.transpose(Image.Transpose[TURNS[upside]]) if upside in TURNS else image
 
 
 def _too_many(pixels: str, here: str = ". Take") -> Refused:
@@ -115,6 +125,8 @@ def _too_many(pixels: str, here: str = ". Take") -> Refused:
 
 def painted(image: Image.Image) -> bytes:
     """As a JPEG painted onto a new sheet: no word that the old file carried can come along."""
+    from PIL import Image  # only when somebody sends a picture
+
     clean = Image.new("RGB", image.size, "white")
     clean.paste(image, mask=image.getchannel("A") if image.mode == "RGBA" else None)
     written = BytesIO()

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from functools import cached_property
 from itertools import pairwise
 from statistics import median
 
@@ -54,6 +55,33 @@ class Habit:
     rate: Fraction = Fraction(0)
     alive: Fraction = Fraction(0)
     assumed: str = ""
+
+
+@dataclass(frozen=True)
+class Usual:
+    """Usual use: for batches, and besides them; `season` is how much of an ordinary day of use a day of each month is.
+
+    `usual_batch` is what one batch takes, `usual_use` what is taken at once besides batches (base unit), where there was any.
+    """
+
+    batches: Habit
+    besides: Habit
+    season: tuple[Fraction, ...] = LEVEL
+    usual_batch: Decimal | None = None
+    usual_use: Decimal | None = None
+
+    @cached_property
+    def rate(self) -> Fraction:
+        """Base units a day."""
+        return self.batches.rate + self.besides.rate
+
+    @cached_property
+    def _hash(self) -> int:
+        return hash((self.batches, self.besides, self.season, self.usual_batch, self.usual_use))
+
+    def __hash__(self) -> int:
+        """Worked out once: a forecast is asked for again by it, and it holds every use of two years."""
+        return self._hash
 
 
 def events(uses: Iterable[Use]) -> tuple[Event, ...]:
@@ -213,3 +241,17 @@ def middle(events: Iterable[Event]) -> Decimal | None:
     Decimal('520')
     """
     return median(sorted(taken)) if (taken := [event.quantity for event in events]) else None
+
+
+def usual(uses: Iterable[Use], first: date, on: date) -> Usual:
+    """What the uses of a material up to a day show; `first` is its first day on the shelf."""
+    found = events(uses)
+    batches = [event for event in found if event.batch]
+    besides = [event for event in found if not event.batch]
+    return Usual(
+        batches=habit(batches, first, on),
+        besides=habit(besides, first, on),
+        season=season(found, on),
+        usual_batch=middle(batches),
+        usual_use=middle(besides),
+    )

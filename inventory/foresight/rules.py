@@ -4,19 +4,24 @@ Owns the judgement. Must not read a database, choose a supplier, or turn its ans
 days; usual use is drawn from its own past. A plan stands in for the usual use of batches before it, so that nothing counts twice.
 """
 
+from __future__ import annotations
+
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from math import ceil
+from typing import TYPE_CHECKING
 
-from inventory.foresight.demand import Habit
-from inventory.foresight.simulation import Run, Stream, run
+from inventory.foresight.demand import Usual
 from inventory.foresight.supply import Coming, Need, Supply
 from inventory.money import half_up
+
+if TYPE_CHECKING:
+    from inventory.foresight.simulation import Run, Stream
 
 SERVICE = Fraction(95, 100)
 LOOK_AHEAD_DAYS = 14
@@ -31,7 +36,6 @@ LEAST_PAUSE = 30
 # A material that lasts longer than this does not run out in any sense a maker plans by (and dates do end).
 FAR_DAYS = 3650
 KEPT = 4096
-ORDINARY_YEAR = (Fraction(1),) * 12
 
 
 class State(StrEnum):
@@ -43,25 +47,6 @@ class State(StrEnum):
     SPOILS = "spoils"
     ORDERED = "ordered"
     FINE = "fine"
-
-
-@dataclass(frozen=True)
-class Usual:
-    """Usual use: for batches, and besides them; `season` is how much of an ordinary day of use a day of each month is.
-
-    `usual_batch` is what one batch takes, `usual_use` what is taken at once besides batches (base unit), where there was any.
-    """
-
-    batches: Habit
-    besides: Habit
-    season: tuple[Fraction, ...] = ORDINARY_YEAR
-    usual_batch: Decimal | None = None
-    usual_use: Decimal | None = None
-
-    @property
-    def rate(self) -> Fraction:
-        """Base units a day."""
-        return self.batches.rate + self.besides.rate
 
 
 @dataclass(frozen=True)
@@ -104,7 +89,7 @@ class Forecast:
             return "none"
         return "planned" if any(max(need.on, self.on) == self.runs_out_on for need in self.needs) else "usual_use"
 
-    @property
+    @cached_property
     def state(self) -> State:
         if self.late and not self.wanted:
             return State.ORDERED
@@ -119,7 +104,7 @@ class Forecast:
             return State.ORDERED
         return State.SPOILS if self.spoils else State.FINE
 
-    @property
+    @cached_property
     def alert(self) -> bool:
         """Whether somebody has to do something about it soon."""
         return self.state not in (State.FINE, State.ORDERED) or self.late is not None
@@ -199,9 +184,13 @@ def forecast(
 
 
 def _paths(supply: Supply, needs: Sequence[Need], use: Usual, on: date, origin: int) -> Run:
+    from inventory.foresight import simulation  # numpy takes long to load: only when something is forecast
+
     days = _horizon(supply, needs, on)
     counted = [order for order in supply.coming if order.due >= on]
-    return run(supply.parcels, counted, needs, _streams(use, _standing(needs), on, days), on, days, origin=origin)
+    return simulation.run(
+        supply.parcels, counted, needs, _streams(use, _standing(needs), on, days), on, days, origin=origin
+    )
 
 
 def _standing(needs: Sequence[Need]) -> tuple[Need, ...]:
@@ -217,6 +206,8 @@ def _horizon(supply: Supply, needs: Sequence[Need], on: date) -> int:
 
 def _streams(use: Usual, needs: Sequence[Need], on: date, days: int) -> tuple[Stream, Stream]:
     """The two kinds of usual use on their clocks. Before a plan the clock of batches stands: the plan is that use."""
+    from inventory.foresight.simulation import Stream  # as in `_paths`
+
     season = _season(use, on, days)
     besides = Stream(use.besides, season)
     if not needs:
@@ -290,11 +281,13 @@ def _reorder_point(
     supply: Supply, needs: Sequence[Need], use: Usual, on: date, service: Fraction, origin: int
 ) -> Decimal:
     """What goes while an order is on its way at the chosen service, from a use on; never below one usual batch or use."""
+    from inventory.foresight import simulation  # as in `_paths`
+
     days = max(supply.lead.days) + supply.safety_days
     batch = use.usual_batch or use.usual_use or max((need.quantity for need in needs), default=Decimal(0))
     if not days or not use.rate:
         return batch if use.rate or needs else Decimal(0)
     season = _season(use, on, days)
-    streams = [Stream(habit, season, fresh=True) for habit in (use.batches, use.besides)]
-    seen = run((), (), (), streams, on, days, origin=origin)
+    streams = [simulation.Stream(habit, season, fresh=True) for habit in (use.batches, use.besides)]
+    seen = simulation.run((), (), (), streams, on, days, origin=origin)
     return max(batch, seen.used_by(days, service))

@@ -2,18 +2,19 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 from types import MappingProxyType
+from typing import Any, Protocol, cast
 from zlib import crc32
 
 from django.db.models import Max, OuterRef, Q, QuerySet, Subquery, Sum, Value
 from django.dispatch import Signal
 
 from inventory.base import selectors as workshop
-from inventory.foresight import demand, rules
+from inventory.foresight import past, rules
 from inventory.foresight.supply import Coming, Lead, Need, Parcel, Supply, lead
 from inventory.ledger import selectors as ledger
 from inventory.ledger.models import Lot, Movement
@@ -24,25 +25,33 @@ from inventory.orders import selectors as orders
 
 FULLEST_DAYS = 365
 
-# Asked with `materials` and `on`; each answer is a `Demand`.
-demand_sought = Signal()
+# Asked with `on`; each answer is what is planned by material (its key).
+needs_sought = Signal()
 Extra = Mapping[int, Sequence[Need]]
 NO_EXTRA: Extra = MappingProxyType({})
+TAKEN = ("pk", "code", "on_hand", "supplier_id", "lead_days", "safety_days", "pack_quantity", "shelf_life_days")
 PRESSING = {state: place for place, state in enumerate(rules.State)}
 
 
-@dataclass
-class Demand:
-    """By material (its key): what is planned, and what was used (day, quantity in the base unit, the batch it was for)."""
+class Row(Protocol):
+    """What a forecast takes of a material."""
 
-    needs: dict[int, list[Need]] = field(default_factory=lambda: defaultdict(list))
-    uses: dict[int, list[demand.Use]] = field(default_factory=lambda: defaultdict(list))
-
-    def add(self, other: "Demand") -> None:
-        for pk, needs in other.needs.items():
-            self.needs[pk].extend(needs)
-        for pk, uses in other.uses.items():
-            self.uses[pk].extend(uses)
+    @property
+    def pk(self) -> int: ...
+    @property
+    def code(self) -> str: ...
+    @property
+    def on_hand(self) -> Decimal: ...
+    @property
+    def supplier_id(self) -> int | None: ...
+    @property
+    def lead_days(self) -> int: ...
+    @property
+    def safety_days(self) -> int: ...
+    @property
+    def pack_quantity(self) -> Decimal | None: ...
+    @property
+    def shelf_life_days(self) -> int | None: ...
 
 
 @dataclass(frozen=True)
@@ -90,31 +99,50 @@ def outlooks(
     For a "what if": needs `extra` by material, and orders that take so many times longer.
     """
     rows = _known(on, materials)
-    asked = _asked(rows, on)
+    found = _forecasts(rows, on, service=service, extra=extra, slower=slower)
+    return _sorted(rows, found)
+
+
+def alerts(on: date) -> list[Outlook]:
+    """Only those about which something must be done, as `outlooks` has them; the records of the others are not read."""
+    found = {pk: seen for pk, seen in _forecasts(list(_plain(materials_read.shelf())), on).items() if seen.alert}
+    return _sorted(list(shelf(on).filter(pk__in=found)), found)
+
+
+def _plain(materials: QuerySet[Material]) -> Iterable[Row]:
+    rows: Any = materials.values_list(*TAKEN, named=True)
+    return cast("Iterable[Row]", rows)
+
+
+def _sorted(rows: Iterable[Material], found: Mapping[int, rules.Forecast]) -> list[Outlook]:
+    each = [Outlook(row, found[row.pk], max(row.on_hand, getattr(row, "fullest", None) or ZERO)) for row in rows]
+    return sorted(each, key=_pressing)
+
+
+def _forecasts(
+    rows: Sequence[Row], on: date, *, service: Fraction = rules.SERVICE, extra: Extra = NO_EXTRA, slower: int = 1
+) -> dict[int, rules.Forecast]:
+    """By material (its key)."""
+    asked = _needs(on)
+    usual = past.usual([row.pk for row in rows], on)
     parcels = _parcels(rows, on)
     coming, takes = orders.supply(on)
-    found = []
+    found = {}
     for row in rows:
         stated = lead(row.lead_days, takes.get(row.supplier_id or 0, ()))
         supply = Supply(
             parcels=parcels[row.pk],
             coming=tuple(_due(each, stated) for each in coming.get(row.pk, ())),
-            lead=replace(stated, days=tuple(day * slower for day in stated.days)),
+            lead=stated if slower == 1 else replace(stated, days=tuple(day * slower for day in stated.days)),
             safety_days=row.safety_days,
             pack=row.pack_quantity,
             shelf_life_days=row.shelf_life_days,
         )
-        needs = tuple(sorted((*asked.needs.get(row.pk, ()), *extra.get(row.pk, ())), key=_day))
-        use = _use(asked.uses.get(row.pk, ()), getattr(row, "first_on", None) or on, on)
+        needs = tuple(sorted((*asked.get(row.pk, ()), *extra.get(row.pk, ())), key=_day))
         # The same paths again for the same material, on any day and database.
-        seen = rules.forecast(supply, needs, use, on, service=service, origin=crc32(row.code.encode()))
-        found.append(Outlook(row, seen, max(row.on_hand, getattr(row, "fullest", None) or ZERO)))
-    return sorted(found, key=_pressing)
-
-
-def alerts(on: date) -> list[Outlook]:
-    """Only those about which something must be done."""
-    return [each for each in outlooks(on) if each.forecast.alert]
+        origin = crc32(row.code.encode())
+        found[row.pk] = rules.forecast(supply, needs, usual[row.pk], on, service=service, origin=origin)
+    return found
 
 
 def _pressing(outlook: Outlook) -> tuple[int, date, str]:
@@ -143,25 +171,13 @@ def _known(on: date, materials: Iterable[Material] | None) -> list[Material]:
     return [found[row.pk] for row in given]
 
 
-def _asked(materials: Sequence[Material], on: date) -> Demand:
-    asked = Demand()
-    for _, answer in demand_sought.send(None, materials=materials, on=on):
-        if isinstance(answer, Demand):
-            asked.add(answer)
+def _needs(on: date) -> dict[int, list[Need]]:
+    asked: dict[int, list[Need]] = defaultdict(list)
+    for _, answer in needs_sought.send(None, on=on):
+        if isinstance(answer, Mapping):
+            for pk, needs in answer.items():
+                asked[pk].extend(needs)
     return asked
-
-
-def _use(uses: Iterable[demand.Use], first: date, on: date) -> rules.Usual:
-    events = demand.events(uses)
-    batches = [event for event in events if event.batch]
-    besides = [event for event in events if not event.batch]
-    return rules.Usual(
-        batches=demand.habit(batches, first, on),
-        besides=demand.habit(besides, first, on),
-        season=demand.season(events, on),
-        usual_batch=demand.middle(batches),
-        usual_use=demand.middle(besides),
-    )
 
 
 def _due(order: orders.Coming, takes: Lead) -> Coming:
@@ -169,14 +185,14 @@ def _due(order: orders.Coming, takes: Lead) -> Coming:
     return Coming(order.quantity, order.due or order.ordered + timedelta(days=takes.usual), order.order, order.ordered)
 
 
-def _parcels(materials: Sequence[Material], on: date) -> dict[int, tuple[Parcel, ...]]:
+def _parcels(rows: Sequence[Row], on: date) -> dict[int, tuple[Parcel, ...]]:
     """What was there at the end of a day: by best-before day where one is known, the rest as one parcel that keeps."""
-    lots = Lot.objects.filter(material__in=materials, expires_on__isnull=False, on__lte=on)
+    lots = Lot.objects.filter(material__in=[row.pk for row in rows], expires_on__isnull=False, on__lte=on)
     if on >= workshop.today():
-        there = {row.pk: row.on_hand for row in materials}
+        there = {row.pk: row.on_hand for row in rows}
         lots = lots.filter(quantity__gt=0).annotate(later=Value(ZERO))
     else:
-        there = {pk: balance.quantity for pk, balance in ledger.balances(on, materials).items()}
+        there = {pk: balance.quantity for pk, balance in ledger.balances(on, cast("Sequence[Material]", rows)).items()}
         later = Sum("draws__quantity", filter=Q(draws__movement__on__gt=on))
         lots = lots.annotate(later=later)
     dated: dict[int, list[Parcel]] = defaultdict(list)
@@ -184,7 +200,7 @@ def _parcels(materials: Sequence[Material], on: date) -> dict[int, tuple[Parcel,
         if (then := quantity - (taken_later or ZERO)) > 0:
             dated[pk].append(Parcel(then, last))
     found = {}
-    for row in materials:
+    for row in rows:
         own = dated[row.pk]
         rest = there.get(row.pk, ZERO) - sum((parcel.quantity for parcel in own), ZERO)
         found[row.pk] = (*own, Parcel(max(ZERO, rest)))

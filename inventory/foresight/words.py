@@ -246,15 +246,26 @@ def listed(outlook: Outlook) -> dict[str, Any]:
     }
 
 
-def told(outlook: Outlook, buy: Advice | None = None, currency: str = "") -> dict[str, Any]:
-    """Everything a page says of a forecast, by the names its templates use."""
+def brief(outlook: Outlook, buy: Advice | None, currency: str) -> dict[str, Any]:
+    """What one line says of a forecast about which something must be done, by the names its template uses."""
     seen = outlook.forecast
-    return listed(outlook) | {
+    return {
+        "outlook": outlook,
+        "seen": seen,
+        "state_mark": mark(seen),
+        "state_said": state(seen),
         "buy": buy,
         "action_said": action(outlook, buy) if buy else "",
         "to_order": bool(buy and buy.lot.quantity and seen.state in TO_ORDER),
         "cost_said": cost(buy, currency) if buy and seen.state in TO_ORDER else "",
         "reason_said": pressing(outlook),
+    }
+
+
+def told(outlook: Outlook, buy: Advice | None = None, currency: str = "") -> dict[str, Any]:
+    """Everything a page says of a forecast, by the names its templates use."""
+    return brief(outlook, buy, currency) | {
+        "level_said": level(outlook),
         "why": why(outlook),
-        "use_said": usual(seen, outlook.material.unit),
+        "use_said": usual(outlook.forecast, outlook.material.unit),
     }

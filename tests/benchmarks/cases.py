@@ -1,4 +1,4 @@
-"""What is measured. Each case gives what it is, our seconds, the bare seconds, and what the bare limit does."""
+"""What is measured on a ledger: writing it, reading it, and the papers and forecasts beside it."""
 
 from __future__ import annotations
 
@@ -15,6 +15,7 @@ from django.db import connection, transaction
 from django.test import Client
 from django.urls import reverse
 
+from inventory import units
 from inventory.base import selectors as row
 from inventory.base.accounting import services as accounting
 from inventory.base.labels import rules as labels
@@ -27,21 +28,23 @@ from inventory.ledger.usage import selectors as usage
 from inventory.materials import selectors as stock
 from inventory.models import Kind, Lot, LotDraw, Material, Movement, Posting
 from tests import factories
-from tests.benchmarks import bare, ledger as ledger_of
+from tests.benchmarks import bare, ledger as ledger_of, start
+from tests.benchmarks.table import Case
 from tests.workshop.documents.examples import care_label
 from workshop import transfer
 from workshop.documents import printing
 from workshop.documents.kit import cards
 from workshop.documents.labels import care, care_label as label_of_care
 
-Case = tuple[str, float, float, str, str]  # what, ours, bare, what the bare limit does, how far from it we may be
 DAY = date(2025, 6, 2)
+YEAR_END = date(2025, 12, 31)  # when all that came is there
 MONTH = usage.month_of(DAY)
 HALF_YEAR = 180
 OK = 200
 PAGE = 0.120  # seconds
 SIZES = tuple(Decimal(grams) for grams in (3, 5, 8, 12))
 FOUR_YEARS = 48
+TWELVE = 12
 SUMS = "SELECT material_id, SUM(quantity), SUM(value) FROM inventory_movement GROUP BY material_id"
 CELLS = (
     "SELECT material_id, month, SUM(quantity), SUM(value) FROM inventory_movement "
@@ -52,9 +55,11 @@ WITHIN = "SELECT material_id, kind, SUM(quantity), SUM(value) FROM inventory_mov
 
 def run(folder: Path, *, smoke: bool, movements: int) -> Iterator[Case]:
     """The load comes first, since it needs an empty workshop; the others stand on what it brought."""
+    yield from start.worker()
+    yield conversion(2_000 if smoke else 20_000)
     yield loading(folder / "year", 200 if smoke else 2000)
-    yield posting(30 if smoke else 300, 1, "2.0" if connection.vendor == "sqlite" else "1.7")
-    yield posting(10 if smoke else 100, 12, "2.0")
+    yield posting(30 if smoke else 300, 1, 2.0 if connection.vendor == "sqlite" else 1.7)
+    yield posting(10 if smoke else 100, TWELVE, 2.0)
     yield as_a_set(1000 if smoke else 100_000)
     if connection.vendor != "sqlite":
         return
@@ -68,6 +73,24 @@ def run(folder: Path, *, smoke: bool, movements: int) -> Iterator[Case]:
     yield ahead(20 if smoke else 1000)
 
 
+def conversion(times: int) -> Case:
+    """Amounts of usual units in their base, the reading of the figures included on both sides."""
+    pairs = [("0.72", "kg", "g", "1000"), ("2.5", "lb", "oz", "16"), ("18.3", "dm2", "cm2", "100")]
+
+    def ours() -> None:
+        for amount, unit, base, _ in pairs:
+            units.to_base(Decimal(amount), unit, base)
+
+    def multiplied() -> None:
+        for amount, _, _, factor in pairs:
+            Decimal(amount) * Decimal(factor)
+
+    ours()  # the first one reads the factors
+    turns = [(_busy(ours, times), _busy(multiplied, times)) for _ in range(7)]
+    took, bare_time = (min(each) for each in zip(*turns, strict=True))
+    return Case("three conversions of units", took, bare_time, "Decimal multiply", 2.0)
+
+
 def loading(folder: Path, uses: int) -> Case:
     """A folder with many uses, all of the loader's reading, naming and checking in it."""
     write_year(folder, uses)
@@ -75,10 +98,10 @@ def loading(folder: Path, uses: int) -> Case:
     salt = Material.objects.get(code="SALT")
     lot = Lot.objects.filter(material=salt, quantity__gt=0).earliest("pk")
     bare_time = seconds(lambda: bare.post_all(uses, salt.pk, lot.pk, DAY.isoformat(), MONTH), 1)
-    return f"load {uses:,} uses from a folder", ours, bare_time, "their SQL in one transaction", ""
+    return Case("load uses from a folder", ours, bare_time, "their SQL in one transaction")
 
 
-def posting(times: int, lines: int, at_most: str) -> Case:
+def posting(times: int, lines: int, most: float) -> Case:
     """Uses of one gram each, so many lines in one transaction that reaches the disk; the time is that of a line."""
     shelves = Lot.objects.filter(quantity__gt=1000).order_by("material", "pk")
     chosen = list({lot.material_id: lot for lot in shelves.select_related("material")}.values())[:lines]
@@ -86,9 +109,9 @@ def posting(times: int, lines: int, at_most: str) -> Case:
     ours = seconds(lambda: ledger.issue(kind=Kind.USE, on=DAY, draws=draws), times)
     known = [(lot.material_id, lot.pk) for lot in chosen]
     bare_time = seconds(lambda: bare.post(known, DAY.isoformat(), MONTH), times)
-    what = "post one use" if lines == 1 else f"post {lines} uses at once, a line"
+    what = "post one use" if lines == 1 else "post twelve uses at once, a line"
     what += "" if connection.vendor == "sqlite" else f" ({connection.vendor})"
-    return what, ours / lines, bare_time / lines, "its SQL without rule or check", at_most
+    return Case(what, ours / lines, bare_time / lines, "its SQL without rule or check", most)
 
 
 def as_a_set(uses: int) -> Case:
@@ -105,28 +128,30 @@ def as_a_set(uses: int) -> Case:
         posting.save(force_insert=True)
         bare_time = seconds(lambda: (Movement.objects.bulk_create(moved), LotDraw.objects.bulk_create(parts)), 1)
         transaction.set_rollback(True)
-    return f"{uses:,} uses as a set", ours, bare_time, "bulk_create of the same rows", "1.0"
+    return Case("uses given their cost as a set", ours, bare_time, "bulk_create of the same rows", 1.0)
 
 
 def shelf() -> Case:
     """The list from running balances against the sums that it spares; below one is the point of keeping them."""
     held = Movement.objects.count()
     ours = seconds(lambda: list(stock.shelf()), 5)
-    return f"shelf over {held:,} movements", ours, seconds(lambda: bare.fetch(SUMS), 5), "SUM over the ledger", "1.0"
+    return Case(
+        f"shelf over {held:,} movements", ours, seconds(lambda: bare.fetch(SUMS), 5), "SUM over the ledger", 1.0
+    )
 
 
 def month() -> Case:
     """Whole thousandths, as the report reads them, against the sums of the one month without what it began with."""
     ours = seconds(lambda: usage.flows(MONTH), 20)
     bare_time = seconds(lambda: bare.fetch(WITHIN, MONTH), 20)
-    return "a month's use with opening", ours, bare_time, "the sums of that month alone", "2.0, and 6 ms"
+    return Case("a month's use with opening", ours, bare_time, "the sums of that month alone", 2.0, 0.006)
 
 
 def four_years() -> Case:
     first = MONTH - FOUR_YEARS + 1
     ours = seconds(lambda: usage.used_cells(first, MONTH), 3)
     bare_time = seconds(lambda: bare.fetch(CELLS, first, MONTH), 3)
-    return f"material × month, {FOUR_YEARS} months", ours, bare_time, "its sums over the ledger", "1.3"
+    return Case(f"material × month, {FOUR_YEARS} months", ours, bare_time, "its sums over the ledger", 1.3)
 
 
 def pages() -> Iterator[Case]:
@@ -137,19 +162,20 @@ def pages() -> Iterator[Case]:
     code = Material.objects.order_by("-pk")[0].code
     for name, address in (
         ("Today", reverse("today")),
-        (f"the page of {code}", reverse("material", args=[code])),
+        ("the page of a material", reverse("material", args=[code])),
         ("the page of a month", reverse("books")),
     ):
         if (status := client.get(address).status_code) != OK:
             raise RuntimeError(f"{address} answers {status}")
-        yield name, seconds(lambda at=address: client.get(at), 3), PAGE, "120 ms", "1.0"  # type: ignore[misc]
+        took = min(_busy(lambda at=address: client.get(at), 1) for _ in range(5))  # type: ignore[misc]
+        yield Case(name, took, PAGE, "120 ms of the processor", 1.0)
 
 
 def label() -> Case:
     printing.label("care", "H03")  # the first one cuts and reads the type
     with row.remembered():
         ours = seconds(lambda: printing.label("care", "H03"), 20)
-    return "print a care label", ours, seconds(bare.empty_page, 20), "an empty page of the same library", ""
+    return Case("print a care label", ours, seconds(bare.empty_page, 20), "an empty page of the same library")
 
 
 def label_run(many: int) -> Case:
@@ -162,7 +188,9 @@ def label_run(many: int) -> Case:
     ours = seconds(lambda: made.append(cards.run(deck, layout=layout)), 1)
     drawn = bare.what_is_drawn(made[0])
     bare_time = seconds(lambda: bare.labels(drawn), 1)
-    return f"{many:,} care labels with code on 3 × 7", ours, bare_time, "a bare canvas with the same text and codes", ""
+    return Case(
+        f"{many:,} care labels with code on 3 × 7", ours, bare_time, "a bare canvas with the same text and codes"
+    )
 
 
 def ahead(materials: int) -> Case:
@@ -177,13 +205,21 @@ def ahead(materials: int) -> Case:
 
     ours_time = seconds(ours, 1)
     bare_time = seconds(lambda: bare.draw(materials, HALF_YEAR, simulation.PATHS), 1)
-    return f"{materials:,} materials, half a year ahead", ours_time, bare_time, "draw and cumulative sum", "4.0"
+    return Case(f"{materials:,} materials, half a year ahead", ours_time, bare_time, "draw and cumulative sum", 4.0)
 
 
 def seconds(work: Callable[[], object], times: int) -> float:
     """The mean of one run, the best of three rounds where it is repeated."""
     rounds = 3 if times > 1 else 1
     return min(_round(work, times) for _ in range(rounds))
+
+
+def _busy(work: Callable[[], object], times: int) -> float:
+    """The processor's seconds of one run, for work that is over before another process is let in."""
+    start = time.process_time()
+    for _ in range(times):
+        work()
+    return (time.process_time() - start) / times
 
 
 def _round(work: Callable[[], object], times: int) -> float:

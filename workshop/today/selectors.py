@@ -39,6 +39,6 @@ def to_order(on: date) -> dict[str, Any]:
     found = snoozes.alerts(on)
     buys, currency = advices(found.pressing), workshop.current().currency
     return {
-        "alerts": [words.told(each, buys[each.material.pk], currency) for each in found.pressing],
+        "alerts": [words.brief(each, buys[each.material.pk], currency) for each in found.pressing],
         "aside": found.aside,
     }

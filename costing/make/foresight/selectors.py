@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import Any
 
-from django.db.models import F, Max, Prefetch, Sum
+from django.db.models import F, Max, Prefetch
 
 from costing.make.batches.logs.selectors import Log, logs
 from costing.make.batches.models import Batch
@@ -14,7 +14,7 @@ from costing.make.batches.stays.selectors import detailed
 from costing.make.recipes.models import RecipeLine, RecipeVersion
 from costing.make.recipes.rules import BY_BATH
 from costing.make.recipes.selectors import per_litre
-from inventory.foresight.selectors import Demand
+from inventory.foresight.demand import Use
 from inventory.foresight.supply import Need
 from inventory.ledger.models import Kind, Movement
 from inventory.models import Material
@@ -27,24 +27,24 @@ HISTORY_DAYS = 3 * 365
 UNWRITTEN = Log({}, (), frozenset())
 
 
-def demand(sender: object, *, materials: Sequence[Material], on: date, **_: Any) -> Demand:
-    """The answer to what is asked about materials on a day."""
-    found = Demand()
-    wanted = {row.pk for row in materials}
-    for pk, needs_of in needs(on).items():
-        if pk in wanted:
-            found.needs[pk] = needs_of
-    used = Movement.objects.filter(
-        material__in=wanted,
+def needed(sender: object, *, on: date, **_: Any) -> dict[int, list[Need]]:
+    """The answer to what is planned."""
+    return needs(on)
+
+
+def used(sender: object, *, materials: Sequence[int], on: date, **_: Any) -> dict[int, list[Use]]:
+    """The answer to what was used of materials up to a day: the day, how much, and the batch it was for."""
+    found: dict[int, list[Use]] = defaultdict(list)
+    rows = Movement.objects.filter(
+        material__in=materials,
         kind__in=USES,
         on__gt=on - timedelta(days=HISTORY_DAYS),
         on__lte=on,
         posting__reverses__isnull=True,
         posting__reversed_by__isnull=True,
     )
-    by_day = used.order_by("on").values_list("material", "on", "posting__use__batch")
-    for pk, day, batch, quantity in by_day.annotate(Sum("quantity")):
-        found.uses[pk].append((day, -quantity, batch))
+    for pk, day, quantity, batch in rows.order_by().values_list("material", "on", "quantity", "posting__use__batch"):
+        found[pk].append((day, -quantity, batch))
     return found
 
 

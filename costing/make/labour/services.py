@@ -97,7 +97,6 @@ def log_told(*, told: Sequence[Told], by: Person = None) -> list[LabourLine]:
     for each, those in zip(told, named, strict=True):
         stays.refuse_unfit(each.batch, those, each.on, joined.get(each.batch.pk, {}) if each.batch else None)
     written = LabourLine.objects.bulk_create(lines)
-    chain.note(LabourLine, [line.pk for line in written])
     through = LabourLine.skins.through
     through.objects.bulk_create(
         through(labourline=line, skin=skin) for line, those in zip(written, named, strict=True) for skin in those

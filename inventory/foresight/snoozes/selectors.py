@@ -37,4 +37,4 @@ def apart(outlooks: Iterable[Outlook], on: date) -> Told:
 
 
 def alerts(on: date) -> Told:
-    return apart(foresight.outlooks(on), on)
+    return apart(foresight.alerts(on), on)

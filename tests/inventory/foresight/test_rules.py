@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 from hypothesis import given, settings, strategies as st
 
-from inventory.foresight.demand import Event, Habit, habit
+from inventory.foresight.demand import Event, Habit, Usual, habit
 from inventory.foresight.lot_size import advise
-from inventory.foresight.rules import FAR_DAYS, Forecast, State, Usual, forecast
+from inventory.foresight.rules import FAR_DAYS, Forecast, State, forecast
 from inventory.foresight.supply import Coming, Lead, Need, Parcel, Supply, lead
 
 D = Decimal

@@ -8,8 +8,8 @@ from statistics import NormalDist
 import numpy as np
 import pytest
 
-from inventory.foresight.demand import Habit
-from inventory.foresight.rules import Usual, forecast
+from inventory.foresight.demand import Habit, Usual
+from inventory.foresight.rules import forecast
 from inventory.foresight.simulation import Stream, run
 from inventory.foresight.supply import Lead, Parcel, Supply
 

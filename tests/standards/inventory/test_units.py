@@ -13,6 +13,7 @@ from typing import Any
 
 import pint
 import pytest
+from hypothesis import given, strategies as st
 
 from inventory import units
 from inventory.errors import Refused
@@ -173,3 +174,28 @@ def test_bare_words_that_the_independent_registry_takes_as_american_are_refused_
         assert word in registry
         with pytest.raises(Refused, match="is not one size everywhere"):
             units.factor(word)
+
+
+SAME = [(unit, base) for unit in NAMES for base in units.BASES if units.metric_of(unit) == units.metric_of(base)]
+
+
+@given(st.sampled_from(SAME), st.decimals(allow_nan=False, allow_infinity=False, min_value=-(10**12), max_value=10**12))
+def test_a_conversion_is_the_exact_one_rounded_once(pair: tuple[str, str], amount: Decimal) -> None:
+    """Against whole fractions of the factors, which are `pint`'s above: the short way and the long one are told alike."""
+    unit, base = pair
+    exact = Fraction(amount) * Fraction(units.factor(unit)) / Fraction(units.factor(base))
+    found = units.to_base(amount, unit, base)
+    assert found == units.half_up(exact, 3)
+    assert (found.as_tuple().exponent, found.is_signed()) == (-3, found < 0)
+
+
+@given(st.sampled_from(SAME), st.integers(-(10**12), 10**12))
+def test_a_quantity_in_a_unit_is_the_shortest_that_leads_back(pair: tuple[str, str], thousandths: int) -> None:
+    unit, base = pair
+    amount = Decimal(thousandths) / 1000
+    one = units.ratio(unit, base)
+    wanted = [units.half_up(Fraction(amount) / one, places) for places in range(7)]
+    shortest = next((each for each in wanted if units.half_up(Fraction(each) * one, 3) == amount), wanted[-1])
+    found = units.from_base(amount, unit, base)
+    assert found == shortest
+    assert f"{found}" == f"{units.trimmed(shortest)}"

@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from inventory.foresight.demand import Habit
-from inventory.foresight.rules import Forecast, Usual, forecast
+from inventory.foresight.demand import Habit, Usual
+from inventory.foresight.rules import Forecast, forecast
 from inventory.foresight.shelf.telling import waiting
 from inventory.foresight.supply import Lead, Need, Parcel, Supply
 

@@ -14,9 +14,9 @@ from reportlab.graphics.shapes import Circle, Drawing, Line, Polygon, PolyLine, 
 
 from inventory import units
 from inventory.foresight.advice import Advice
-from inventory.foresight.demand import Event, Habit, habit
+from inventory.foresight.demand import Event, Habit, Usual, habit
 from inventory.foresight.lot_size import advise
-from inventory.foresight.rules import State, Usual, forecast
+from inventory.foresight.rules import State, forecast
 from inventory.foresight.selectors import Outlook
 from inventory.foresight.supply import Coming, Lead, Need, Parcel, Supply
 from inventory.models import Material

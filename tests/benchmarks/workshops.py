@@ -1,0 +1,69 @@
+"""Several workshops beside each other in one process, each in an SQLite file of its own with a connection that stays open."""
+
+from __future__ import annotations
+
+import shutil
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.db import DEFAULT_DB_ALIAS, connections
+from django.http import HttpResponse
+from django.test import Client
+
+from tests import factories
+from tests.benchmarks import years
+from workshop import transfer
+from workshop.transfer import saving
+
+
+@dataclass(frozen=True)
+class Workshop:
+    connection: Any
+    browser: Client
+
+    @contextmanager
+    def here(self) -> Iterator[None]:
+        """What is read and written is this workshop's."""
+        before = connections[DEFAULT_DB_ALIAS]
+        connections[DEFAULT_DB_ALIAS] = self.connection
+        try:
+            yield
+        finally:
+            connections[DEFAULT_DB_ALIAS] = before
+
+    def get(self, path: str) -> tuple[HttpResponse, float]:
+        """The answer, and the processor's seconds: other work on this machine does not count."""
+        with self.here():
+            start = time.process_time()
+            answer = self.browser.get(path)
+            answer.content if not answer.streaming else b"".join(answer.streaming_content)  # type: ignore[attr-defined]
+            return answer, time.process_time() - start
+
+
+def loaded(file: Path, empty: Path, folder: Path) -> Workshop:
+    """A copy of the `empty` database with the folder loaded, opened by its owner."""
+    shutil.copyfile(empty, file)
+    connection = connections.create_connection(DEFAULT_DB_ALIAS)
+    connection.settings_dict = connection.settings_dict | {"NAME": str(file)}
+    found = Workshop(connection, Client(headers={"host": "localhost"}))
+    with found.here():
+        transfer.load(folder)
+        found.browser.force_login(factories.owner(), backend="django.contrib.auth.backends.ModelBackend")
+    return found
+
+
+def of_years(folder: Path, empty: Path, *, length: int, copies: int) -> tuple[Workshop, Workshop]:
+    """A workshop of so many years, each of so many copies of the demonstration's, and one of one such year."""
+    with loaded(folder / "demo.sqlite3", empty, settings.BASE_DIR / "fixtures" / "demo").here():
+        saving.save(folder / "saved")
+    made = []
+    for number in (length, 1):
+        name = f"{number}x{copies}"
+        years.build(folder / "saved", folder / name, years=number, copies=copies)
+        made.append(loaded(folder / f"{name}.sqlite3", empty, folder / name))
+    return made[0], made[1]
