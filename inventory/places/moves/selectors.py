@@ -29,10 +29,10 @@ def of(thing: Article | Skin | Material) -> QuerySet[Move]:
     return standing().filter(**{str(name): thing}).select_related("to", "origin", "written_by").order_by("on", "pk")
 
 
-def where(on: date) -> dict[int, Place]:
+def where(on: date, among: Q | None = None) -> dict[int, Place]:
     """By article id: the place where a piece that had not left stood at the end of a day, told from its moves; left out where none
-    is known."""
-    here = Article.objects.filter(finished_on__lte=on).exclude(gone_on__lte=on)
+    is known. `among`: only of these articles."""
+    here = Article.objects.filter(among or Q(), finished_on__lte=on).exclude(gone_on__lte=on)
     moved: dict[int, Place | None] = {}
     for row in standing().filter(article__in=here).select_related("to", "origin"):
         pk = row.article_id or 0
@@ -48,4 +48,7 @@ def where(on: date) -> dict[int, Place]:
 
 def with_others(on: date) -> set[int]:
     """Ids of articles that stood at a gallery at the end of a day: somebody else has them, and they are the maker's."""
-    return {pk for pk, place in where(on).items() if place.kind == Place.Kind.GALLERY}
+    galleries = Place.objects.filter(kind=Place.Kind.GALLERY)
+    moved = standing().filter(Q(to__in=galleries) | Q(origin__in=galleries), article__isnull=False).order_by()
+    ever_there = Q(pk__in=moved.values("article")) | Q(place__in=galleries)
+    return {pk for pk, place in where(on, ever_there).items() if place.kind == Place.Kind.GALLERY}
