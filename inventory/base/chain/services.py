@@ -93,16 +93,16 @@ def _add(rows: list[tuple[str, int]]) -> None:
         _add_some(rows[at : at + AT_ONCE])
 
 
-def _fetched(cursor: CursorWrapper, statements: list[str]) -> list[list[tuple[Any, ...]]]:
+def _fetched(cursor: CursorWrapper, statements: list[tuple[str, list[int]]]) -> list[list[tuple[Any, ...]]]:
     """What each statement reads. Elsewhere than on the embedded database all go in one message, behind the lock; each has its own
     view of what is committed by then."""
     found = []
     if connection.vendor == "sqlite":
-        for statement in statements:
-            cursor.execute(statement)
+        for statement, keys in statements:
+            cursor.execute(statement, keys)
             found.append(cursor.fetchall())
         return found
-    cursor.execute("; ".join([_LOCK, *statements]))
+    cursor.execute("; ".join([_LOCK, *(statement % tuple(keys) for statement, keys in statements)]))
     while cursor.nextset():
         found.append(cursor.fetchall())
     return found
@@ -116,7 +116,9 @@ def _add_some(rows: list[tuple[str, int]]) -> None:
     links = []
     with connection.cursor() as cursor:
         touched = [kind for name in keys if (kind := kinds.named(name))]
-        last, *read = _fetched(cursor, [_LAST, *(kind.statement(keys[kind.name]) for kind in touched)])
+        last, *read = _fetched(
+            cursor, [(_LAST, []), *((kind.statement(len(keys[kind.name])), keys[kind.name]) for kind in touched)]
+        )
         said = {kind.name: kind.told(rows) for kind, rows in zip(touched, read, strict=True)}
         position, before = last[0] if last else (0, rules.START)
         for name, row in rows:
