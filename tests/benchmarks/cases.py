@@ -55,7 +55,7 @@ WITHIN = "SELECT material_id, kind, SUM(quantity), SUM(value) FROM inventory_mov
 
 def run(folder: Path, *, smoke: bool, movements: int) -> Iterator[Case]:
     """The load comes first, since it needs an empty workshop; the others stand on what it brought."""
-    yield from start.worker()
+    yield from start.worker(1 if smoke else 4)
     yield conversion(2_000 if smoke else 20_000)
     yield loading(folder / "year", 200 if smoke else 2000)
     yield posting(30 if smoke else 300, 1, 2.0 if connection.vendor == "sqlite" else 1.7)

@@ -12,7 +12,6 @@ from pathlib import Path
 from tests.benchmarks.table import Case
 
 MOST = 1.2
-RUNS = 3
 # The processor's seconds since the process began, and the kilobytes that it holds.
 TOLD = """
 import re, time
@@ -35,10 +34,10 @@ get_wsgi_application()
 """
 
 
-def worker() -> Iterator[Case]:
+def worker(runs: int) -> Iterator[Case]:
     """By turns, the least of several; memory stands in the columns of time, a megabyte as a millisecond."""
     with tempfile.TemporaryDirectory() as compiled:
-        turns = [(_started(OURS, compiled), _started(ALONE, compiled)) for _ in range(RUNS)]
+        turns = [(_started(OURS, compiled), _started(ALONE, compiled)) for _ in range(runs)]
     (ours, held), (bare, held_bare) = (tuple(map(min, zip(*each, strict=True))) for each in zip(*turns, strict=True))
     yield Case("start of a web worker", ours, bare, "Django and its libraries alone", MOST)
     yield Case(

@@ -59,11 +59,13 @@ def loaded(file: Path, empty: Path, folder: Path) -> Workshop:
 
 def of_years(folder: Path, empty: Path, *, length: int, copies: int) -> tuple[Workshop, Workshop]:
     """A workshop of so many years, each of so many copies of the demonstration's, and one of one such year."""
-    with loaded(folder / "demo.sqlite3", empty, settings.BASE_DIR / "fixtures" / "demo").here():
+    demo = loaded(folder / "demo.sqlite3", empty, settings.BASE_DIR / "fixtures" / "demo")
+    with demo.here():
         saving.save(folder / "saved")
-    made = []
-    for number in (length, 1):
+
+    def of(number: int) -> Workshop:
         name = f"{number}x{copies}"
         years.build(folder / "saved", folder / name, years=number, copies=copies)
-        made.append(loaded(folder / f"{name}.sqlite3", empty, folder / name))
-    return made[0], made[1]
+        return loaded(folder / f"{name}.sqlite3", empty, folder / name)
+
+    return of(length), demo if copies == 1 else of(1)
