@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable
 from functools import cache
-from typing import Any
 
 from django.db import connection, transaction
 
@@ -19,26 +18,28 @@ WHERE material_id = %s AND month > %s
 """
 
 
-def keep(cursor: Any, kind: str, month: int, moved: Iterable[tuple[int, int, int, Steps | None]]) -> None:
-    """Add what one posting moved: material (its key), signed quantity and value, and what was there `before` it, if it is known
-    that nothing of it is later. All in thousandths; the caller holds the materials' rows.
+def kept(
+    kind: str, month: int, moved: Iterable[tuple[int, int, int, Steps | None]]
+) -> list[tuple[str, list[tuple[object, ...]]]]:
+    """What adds one posting to its month: material (its key), signed quantity and value, and what was there `before` it, if it is
+    known that nothing of it is later. All in thousandths; who sends it holds the materials' rows.
 
     A material's first movement in a month begins where its last month before ended; a late one changes what each later
     month began with.
     """
-    last, late = [], []
+    last: list[tuple[object, ...]] = []
+    late = []
     for pk, quantity, value, before in moved:
         if before is None:
             late.append((pk, quantity, value))
         else:
             last.append((pk, month, *before, quantity, value))
-    name = place(kind)
-    if last:
-        cursor.executemany(_add(name, "%s", "%s"), last)
-    if late:
-        left = [_LEFT_BEFORE.format(closing(of)) for of in ("quantity", "value")]
-        cursor.executemany(_add(name, *left), [(pk, month, pk, month, pk, month, *steps) for pk, *steps in late])
-        cursor.executemany(_LATER, [(*steps, pk, month) for pk, *steps in late])
+    name, left = place(kind), [_LEFT_BEFORE.format(closing(of)) for of in ("quantity", "value")]
+    return [
+        (_add(name, "%s", "%s"), last),
+        (_add(name, *left), [(pk, month, pk, month, pk, month, *steps) for pk, *steps in late]),
+        (_LATER, [(*steps, pk, month) for pk, *steps in late]),
+    ]
 
 
 @cache

@@ -7,7 +7,6 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cache
-from itertools import islice
 from typing import Any
 
 from django.contrib.auth.models import User
@@ -17,17 +16,19 @@ from django.utils import timezone
 from inventory.ledger.models import Kind, Posting
 from inventory.ledger.months import services as months
 from inventory.ledger.months.rules import Steps, month_of
+from inventory.ledger.pen import trips
 from inventory.ledger.pen.rules import Left, Part, Shelf, days_before
 
 _AT_ONCE = 500  # rows in one statement: databases take some tens of thousands of values
-_MATERIAL = "SELECT m.id, m.unit, m.shelf_life_days, m.on_hand, m.value"
+_SHELVES = "SELECT m.id, m.unit, m.shelf_life_days, m.on_hand, m.value"
+_MATERIAL = f"{_SHELVES} FROM inventory_material m"
 _LATER = """
 SELECT material_id, SUM(quantity), SUM(value) FROM inventory_movement
 WHERE material_id IN ({}) AND "on" > %s GROUP BY material_id, "on" ORDER BY "on" DESC
 """
 _LOTS = """
 SELECT material_id, id, quantity, value FROM inventory_lot
-WHERE material_id IN ({}) AND quantity > 0 ORDER BY "on", id FOR UPDATE
+WHERE material_id IN ({}) AND quantity > 0 ORDER BY "on", id
 """
 _POSTING = """
 INSERT INTO inventory_posting (kind, "on", reason, written_at, written_by_id) VALUES (%s, %s, %s, %s, %s) RETURNING id
@@ -63,35 +64,26 @@ def shelves(materials: Collection[int], on: date, *, to_draw: bool = True) -> di
     """
     keys = sorted(materials)
     listed = _marks(len(keys))
-    one_writer = connection.vendor == "sqlite"
+    rows = f"{_MATERIAL} WHERE m.id IN ({listed}) ORDER BY m.id"
+    if connection.vendor == "sqlite":
+        there = [(_joined(len(keys)), keys)] if to_draw else [(rows, keys)]
+    else:
+        there = [(f"{rows} FOR UPDATE", keys)] + ([(_LOTS.format(listed), keys)] if to_draw else [])
+    days = [(_LATER.format(listed), [*keys, on])] if to_draw else []
+    answers = trips.ask([*there, *days])
     found: dict[int, Shelf] = {}
-    later: dict[int, list[Steps]] = defaultdict(list)
-    with connection.cursor() as cursor:
-        if to_draw and one_writer:
-            cursor.execute(_joined(len(keys)), keys)
-            for pk, unit, shelf_life, held, worth, lot, quantity, value in cursor.fetchall():
-                if pk not in found:
-                    found[pk] = Shelf(held, worth, [], [], unit, shelf_life)
-                if lot is not None:
-                    found[pk].lots.append(Left(lot, quantity, value))
-        else:
-            held_too = "" if one_writer else " FOR UPDATE"
-            cursor.execute(
-                f"{_MATERIAL} FROM inventory_material m WHERE m.id IN ({listed}) ORDER BY m.id{held_too}", keys
-            )
-            for pk, unit, shelf_life, held, worth in cursor.fetchall():
-                found[pk] = Shelf(held, worth, [], [], unit, shelf_life)
-        if not to_draw:
-            return found
-        if not one_writer:
-            cursor.execute(_LOTS.format(listed), keys)
-            for pk, lot, quantity, value in cursor.fetchall():
-                found[pk].lots.append(Left(lot, quantity, value))
-        cursor.execute(_LATER.format(listed), [*keys, on])
-        for pk, quantity, value in cursor.fetchall():
+    for pk, unit, shelf_life, held, worth, *_ in answers[0]:
+        if pk not in found:
+            found[pk] = Shelf(held, worth, unit=unit, shelf_life=shelf_life)
+    if to_draw:
+        lots = [(row[0], *row[5:]) for row in answers[0] if row[5] is not None] if len(there) == 1 else answers[1]
+        for pk, lot, quantity, value in lots:
+            found[pk].lots.append(Left(lot, quantity, value))
+        later: dict[int, list[Steps]] = defaultdict(list)
+        for pk, quantity, value in answers[-1]:
             later[pk].append((int(quantity), int(value)))
-    for pk, shelf in found.items():
-        shelf.days = days_before((shelf.held, shelf.worth), later[pk])
+        for pk, shelf in found.items():
+            shelf.days = days_before((shelf.held, shelf.worth), later[pk])
     return found
 
 
@@ -99,9 +91,7 @@ def post(kind: Kind, on: date, reason: str, by: User | None, lines: Sequence[Lin
     """A new posting with its lines, on shelves that are locked."""
     posting = Posting(kind=kind, on=on, reason=reason, written_at=timezone.now(), written_by=by)
     moment = connection.ops.adapt_datetimefield_value(posting.written_at)  # SQLite keeps it without its zone
-    with connection.cursor() as cursor:
-        cursor.execute(_POSTING, [str(kind), on, reason, moment, by.pk if by else None])
-        (posting.pk,) = cursor.fetchone()
+    [[(posting.pk,)]] = trips.ask([(_POSTING, [str(kind), on, reason, moment, by.pk if by else None])])
     posting._state.adding, posting._state.db = False, connection.alias
     write(posting, lines)
     return posting
@@ -110,41 +100,40 @@ def post(kind: Kind, on: date, reason: str, by: User | None, lines: Sequence[Lin
 def write(posting: Posting, lines: Sequence[Line]) -> list[int]:
     """The movements (their keys), the balances they leave, the lots, and what each month has of them. Shelves are locked."""
     kind, on, month = str(posting.kind), posting.on, month_of(posting.on)
-    with connection.cursor() as cursor:
-        cursor.executemany(_SHELF, [(*left, pk) for pk, left in {line.material: line.left for line in lines}.items()])
-        rows = [
-            (posting.pk, line.material, kind, on, month, line.quantity, line.value, *line.left, line.typed)
-            for line in lines
+    rows = [
+        (posting.pk, line.material, kind, on, month, line.quantity, line.value, *line.left, line.typed)
+        for line in lines
+    ]
+    moved = [(f"{sql} RETURNING id", values) for sql, [values] in _inserting("inventory_movement", _MOVEMENTS, rows)]
+    keys = sorted(key for answer in trips.ask(moved) for (key,) in answer)
+    written = list(zip(keys, lines, strict=True))
+    new = [
+        (line.material, key, on, line.expires, line.quantity, line.lot_value)
+        for key, line in written
+        if line.lot_value is not None
+    ]
+    draws = [(key, part.lot, part.quantity, part.value) for key, line in written for part in line.parts]
+    shelves_left = {line.material: line.left for line in lines}
+    lots_left = {part.lot: part.left for line in lines for part in line.parts}
+    trips.send(
+        [
+            (_SHELF, [(*left, pk) for pk, left in shelves_left.items()]),
+            (_LOT, [(*left, pk) for pk, left in lots_left.items()]),
+            *_inserting("inventory_lot", _NEW_LOTS, new),
+            *_inserting("inventory_lotdraw", _DRAWS, draws),
+            *months.kept(kind, month, [(line.material, line.quantity, line.value, line.before) for line in lines]),
         ]
-        keys = sorted(_insert(cursor, "inventory_movement", _MOVEMENTS, rows, answers=True))
-        written = list(zip(keys, lines, strict=True))
-        changed = {part.lot: part.left for line in lines for part in line.parts}
-        if changed:
-            cursor.executemany(_LOT, [(*left, pk) for pk, left in changed.items()])
-        new = [
-            (line.material, key, on, line.expires, line.quantity, line.lot_value)
-            for key, line in written
-            if line.lot_value is not None
-        ]
-        _insert(cursor, "inventory_lot", _NEW_LOTS, new)
-        draws = [(key, part.lot, part.quantity, part.value) for key, line in written for part in line.parts]
-        _insert(cursor, "inventory_lotdraw", _DRAWS, draws)
-        months.keep(cursor, kind, month, [(line.material, line.quantity, line.value, line.before) for line in lines])
+    )
     return keys
 
 
-def _insert(
-    cursor: Any, table: str, columns: str, rows: Sequence[tuple[object, ...]], *, answers: bool = False
-) -> list[int]:
-    """Many rows in few statements; their keys, where they are asked for."""
-    keys: list[int] = []
-    waiting = iter(rows)
-    while some := list(islice(waiting, _AT_ONCE)):
-        sql = _insertion(table, columns, len(some[0]), len(some))
-        cursor.execute(f"{sql} RETURNING id" if answers else sql, [value for row in some for value in row])
-        if answers:
-            keys += (key for (key,) in cursor.fetchall())
-    return keys
+def _inserting(table: str, columns: str, rows: Sequence[trips.Row]) -> list[tuple[str, list[list[Any]]]]:
+    """Many rows in few statements, each with its values."""
+    parts = [rows[at : at + _AT_ONCE] for at in range(0, len(rows), _AT_ONCE)]
+    return [
+        (_insertion(table, columns, len(part[0]), len(part)), [[value for row in part for value in row]])
+        for part in parts
+    ]
 
 
 @cache
@@ -155,7 +144,7 @@ def _insertion(table: str, columns: str, values: int, rows: int) -> str:
 @cache
 def _joined(materials: int) -> str:
     return (
-        f"{_MATERIAL}, l.id, l.quantity, l.value FROM inventory_material m "
+        f"{_SHELVES}, l.id, l.quantity, l.value FROM inventory_material m "
         "LEFT JOIN inventory_lot l ON l.material_id = m.id AND l.quantity > 0 "
         f'WHERE m.id IN ({_marks(materials)}) ORDER BY m.id, l."on", l.id'
     )

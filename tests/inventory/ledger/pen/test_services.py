@@ -11,6 +11,7 @@ from django.test.utils import CaptureQueriesContext
 
 from inventory.base import selectors as workshop_read
 from inventory.base.accounting import services as workshop
+from inventory.base.chain import services as chain
 from inventory.deliveries.corrections import services as corrections
 from inventory.errors import ClosedPeriod
 from inventory.ledger import services as ledger
@@ -28,17 +29,19 @@ ONE_WRITER = connection.vendor == "sqlite"
 def test_a_posting_asks_as_much_whatever_its_lines(lines: int) -> None:
     workshop.set_up(name="Test")
     held = [material(f"M{n}", on_hand=1, value="10.00") for n in range(lines)]
-    with workshop_read.remembered(), CaptureQueriesContext(connection) as said:
+    # The chain's links are written when its block ends, after what is counted here.
+    with workshop_read.remembered(), chain.together(), CaptureQueriesContext(connection) as said:
         workshop_read.current()
         ledger.issue(kind=Kind.USE, on=DAY, draws=[ledger.Draw(each, D(100), "100 g") for each in held])
     # Many rows sent at once are told as "12 times: UPDATE".
-    told = [each["sql"].split(" times: ")[-1] for each in said if "SAVEPOINT" not in each["sql"]]
-    verbs = [sql.split()[0] for sql in told]
-    # The row that the page remembers, the row as it stands, shelves with lots (with one writer in one), later days.
-    assert verbs.count("SELECT") == (4 if ONE_WRITER else 5)
-    assert verbs.count("INSERT") == 4, "posting, movements, draws, months"
-    assert verbs.count("UPDATE") == 2, "shelves, lots"
-    assert len(verbs) == verbs.count("SELECT") + 6
+    trips = [each["sql"].split(" times: ")[-1].split()[0] for each in said if "SAVEPOINT" not in each["sql"]]
+    if ONE_WRITER:
+        # The row that the page remembers, the row as it stands, shelves with lots, later days.
+        assert trips.count("SELECT") == 4
+        assert trips.count("INSERT") == 4, "posting, movements, draws, months"
+        assert trips.count("UPDATE") == 2, "shelves, lots"
+    else:
+        assert trips == ["SELECT", "SELECT", "SELECT", "INSERT", "INSERT", "UPDATE"], "what follows goes along"
     assert list(audit.findings()) == []
 
 
