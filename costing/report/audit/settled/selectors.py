@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from costing.make.batches.models import BatchSkin, StruckStay, Use
-from costing.make.cost import rules as cost, selectors as cost_read
+from costing.make.cost import rules as cost
 from costing.make.cost.models import ArticleCost, SkinCost
 from costing.make.cost.reallocation import selectors as reallocation
 from costing.make.labour.models import LabourLine
@@ -26,7 +26,7 @@ def findings(told: Told) -> Iterator[str]:
     kept = {row.skin_id: row for row in SkinCost.objects.all()}
     skins = list(Skin.objects.order_by("pk"))
     ended = [skin for skin in skins if skin.stage in ENDED]
-    own, entered, days = cost_read.own_shares(ended, kept=False), steps.entered(ended), _days(skins)
+    entered, days = steps.entered(ended), _days(skins)
     places = workshop.places()
     for skin in ended:
         row = kept.pop(skin.pk, None)
@@ -35,7 +35,7 @@ def findings(told: Told) -> Iterator[str]:
             continue
         whole = told.shares[skin.tag]
         pairs = (
-            ("cost", row.exact, own[skin.tag].text()),
+            ("cost", row.exact, told.own[skin.tag].text()),
             ("book cost", row.book, half_up(whole.book(), places)),
             ("own minutes", row.own_minutes, half_up(whole.own_minutes, cost.EXACT_PLACES)),
             ("steps", row.entered, "\n".join(entered[skin.pk])),

@@ -24,7 +24,7 @@ from inventory.places.moves import selectors as moves
 @dataclass(frozen=True)
 class Told:
     """As in `valuation.StockValue`. `exact` is each place before rounding, and what left, by why; `shares` is what each skin, by
-    tag, had borne; `pieces` the same of each piece, by article id."""
+    tag, had borne, and `own` what it took itself; `pieces` what each piece had borne, by article id."""
 
     raw_skins: Decimal
     in_work: Decimal
@@ -37,6 +37,7 @@ class Told:
     books: dict[int, Decimal]
     works: dict[int, Decimal]
     shares: dict[str, Share]
+    own: dict[str, Share]
     pieces: dict[int, Share]
 
 
@@ -47,7 +48,8 @@ def at(on: date) -> Told:
     # as far as it was cut up, in pieces. `exact` adds up each place unrounded; `everything` adds up the same skins without
     # asking where they are, so that `sharing`, the difference, shows what rounding (or a skin counted twice) comes to.
     skins = list(Skin.objects.filter(date_in__lte=on).order_by("pk"))
-    shares = cost_read.skin_shares(skins, on, kept=False)
+    own, spread = cost_read.own_shares(skins, on, kept=False), reallocation.standing(on)
+    shares = cost_read.with_losses(own, spread)
     parts = list(ArticleSkin.objects.filter(article__finished_on__lte=on).select_related("article__cost", "skin"))
     begun = _in_work(on)
     # The part of each skin that pieces have taken: the rest of it is still a skin.
@@ -59,7 +61,7 @@ def at(on: date) -> Told:
     gone: dict[str, Decimal] = defaultdict(Decimal)
     everything = exact["in_work"]
     home = losses.went(on)
-    reallocated = {each.skin.pk for each in reallocation.standing(on)}
+    reallocated = {each.skin.pk for each in spread}
     for skin in skins:
         book = shares[skin.tag].book()
         everything += book
@@ -104,6 +106,7 @@ def at(on: date) -> Told:
         books,
         works,
         shares=shares,
+        own=own,
         pieces=borne,
     )
 
