@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager, nullcontext
-from contextvars import ContextVar
+from contextvars import ContextVar, Token
 from datetime import date, datetime, time
 from decimal import Decimal
+from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from django.db import connection
@@ -50,34 +51,33 @@ _FOR_ENTRIES = ("id", "currency", "cost_flow", "closed_to", "today")
 _NOW = "SELECT id, currency, cost_flow, closed_to, today FROM inventory_workshop WHERE id = 1"
 
 
-def hold() -> tuple[object, ...] | None:
-    """The row as it stands, which nobody else changes until this transaction ends. Held before any shelf, as by whoever changes the
-    valuation method: else each would wait for the other."""
-    with connection.cursor() as cursor:
-        cursor.execute(_NOW if connection.vendor == "sqlite" else f"{_NOW} FOR SHARE")
-        found: tuple[object, ...] | None = cursor.fetchone()
-    return found
+_is_held: ContextVar[bool] = ContextVar("the row stands until the transaction ends", default=False)
 
 
 @contextmanager
-def held() -> Iterator[None]:
+def held(*, alone: bool = False) -> Iterator[None]:
     """For services, inside their transaction: within this block the row is the one that stands now. What a page remembered may be
-    from before the transaction, and the books closed since; until this one ends they stay as they are.
+    from before the transaction, and the books closed since; until this one ends they stay as they are. `alone`: for who may change
+    the row. Held before any shelf by everybody, or one would wait for the other; within such a block it is held already.
     """
-    found = hold()
+    if _is_held.get():
+        yield
+        return
+    with connection.cursor() as cursor:
+        cursor.execute(_NOW if connection.vendor == "sqlite" else f"{_NOW} FOR {'UPDATE' if alone else 'SHARE'}")
+        found: tuple[object, ...] | None = cursor.fetchone()
     kept = _kept.get()
-    if found and kept and tuple(getattr(kept[0], name) for name in _FOR_ENTRIES) == found:
-        yield
-        return
-    forget()
+    tokens: list[tuple[ContextVar[Any], Token[Any]]] = [(_is_held, _is_held.set(True))]
     if found is None:
-        yield
-        return
-    token = _kept.set([Workshop.from_db(connection.alias, _FOR_ENTRIES, found)])
+        forget()
+    elif not kept or tuple(getattr(kept[0], name) for name in _FOR_ENTRIES) != found:
+        forget()
+        tokens.append((_kept, _kept.set([Workshop.from_db(connection.alias, _FOR_ENTRIES, found)])))
     try:
         yield
     finally:
-        _kept.reset(token)
+        for variable, token in tokens:
+            variable.reset(token)
 
 
 @contextmanager

@@ -51,13 +51,10 @@ class Draw:
 def lock(materials: Iterable[Material]) -> dict[int, Material]:
     """The rows to write, locked in id order: two postings that share materials then wait for each other and never deadlock."""
     ids = {material.pk for material in materials}
-    workshop_read.hold()
-    workshop_read.forget()  # the valuation method may have been changed while this waited
     return {row.pk: row for row in Material.objects.select_for_update().filter(pk__in=ids).order_by("pk")}
 
 
 @service(Act.GOODS, makes=Posting)
-@workshop_read.held()
 def receive(
     *,
     kind: Kind,
@@ -75,7 +72,6 @@ def receive(
 
 
 @service(Act.SHED, makes=Posting)
-@workshop_read.held()
 def issue(
     *,
     kind: Kind,
@@ -98,7 +94,6 @@ def issue(
 
 
 @service(Act.GOODS, makes=Posting)
-@workshop_read.held()
 def count(
     *,
     on: date,
@@ -138,7 +133,6 @@ def reversed_by(posting: Posting, **_: object) -> Act:
 
 
 @service(reversed_by, makes=Posting)
-@workshop_read.held()
 def reverse(
     *, posting: Posting, by: Person = None, reason: str, on: date | None = None, request_key: str | None = None
 ) -> Posting:

@@ -86,7 +86,7 @@ def load(folder: Path, *, dry_run: bool = False) -> Loaded:
     session, album = ImportSession(read_folder(folder)), Album(folder)
     session.bills = Album(folder, BILLS)
     try:
-        with workshop.remembered(), vessels.moves_told(), stays.unseen(), chain.together():
+        with workshop.remembered(), vessels.moves_told(), stays.unseen(), chain.together(), workshop.held():
             refuse_filled()
             if old is not None:
                 chain.come_from(old)

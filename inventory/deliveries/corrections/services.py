@@ -5,7 +5,7 @@ from datetime import date
 from decimal import Decimal
 
 from inventory import units
-from inventory.base import checks, selectors as workshop
+from inventory.base import checks
 from inventory.base.services import service
 from inventory.deliveries import selectors as deliveries
 from inventory.deliveries.corrections import selectors as corrections
@@ -19,7 +19,6 @@ from inventory.permits import Act, Person, author
 
 
 @service(Act.GOODS, makes=Posting)
-@workshop.held()
 def correct(
     *,
     delivery: Delivery,

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pytest
 from django.contrib.auth.models import AnonymousUser
 
+from inventory.base import checks, selectors as workshop_read
+from inventory.base.accounting import services as workshop
 from inventory.base.services import service
-from inventory.errors import NotAllowed, Refused, SentBefore
+from inventory.errors import ClosedPeriod, NotAllowed, Refused, SentBefore
 from inventory.models import Place, Request
 from inventory.permits import BOOKKEEPER, HELPER, Act, Person
 from tests.at_once import together
 from tests.factories import person
 
 pytestmark = pytest.mark.django_db
+
+DAY = date(2025, 3, 31)
 
 
 @service(Act.SHED, makes=Place)
@@ -127,3 +133,19 @@ def test_the_same_key_from_many_senders_at_once_makes_one(shared_database: None)
     assert isinstance(first, Place)
     assert others == [first] * 3
     assert Place.objects.count() == 1
+
+
+@service(Act.SHED)
+def dated(*, on: date, by: Person = None) -> None:
+    checks.day(on)
+
+
+@pytest.mark.usefixtures("shared_database")
+def test_books_closed_since_a_page_looked_are_closed_for_whatever_it_sends() -> None:
+    with workshop_read.remembered():
+        assert workshop_read.current().closed_to is None
+        (answer,) = together(lambda: workshop.close_books(to=DAY))
+        assert not isinstance(answer, Exception)
+        with pytest.raises(ClosedPeriod):
+            dated(on=DAY)
+        assert workshop_read.current().closed_to == DAY, "what was remembered was wrong and is read again"
