@@ -72,6 +72,6 @@ def _read(materials: Sequence[int], on: date) -> dict[int, Usual]:
         if isinstance(answer, Mapping):
             for pk, of in answer.items():
                 uses[pk].extend(of)
-    firsts = Movement.objects.filter(material__in=materials).order_by().values_list("material", Min("on"))
-    first = dict(firsts)
+    moved = Movement.objects.filter(material__in=materials).order_by()
+    first = dict(moved.values("material").annotate(first=Min("on")).values_list("material", "first"))
     return {pk: demand.usual(uses[pk], first.get(pk) or on, on) for pk in materials}

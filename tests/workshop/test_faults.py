@@ -130,7 +130,7 @@ def sqlite_full() -> sqlite3.OperationalError:
 def test_a_full_disk_is_a_page_that_says_so_and_when_to_try_again(
     client: Client, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("inventory.foresight.selectors.outlooks", broken)
+    monkeypatch.setattr("inventory.foresight.snoozes.selectors.alerts", broken)
     answer = client.get("/")
     assert answer.status_code == 503
     assert answer["Retry-After"] == "60"
@@ -154,7 +154,7 @@ def test_a_photo_for_which_there_is_no_room_says_so(client: Client, monkeypatch:
     def no_room(*_: object, **__: object) -> None:
         raise OSError(errno.ENOSPC, "No space left on device")
 
-    monkeypatch.setattr("inventory.foresight.selectors.outlooks", no_room)
+    monkeypatch.setattr("inventory.foresight.snoozes.selectors.alerts", no_room)
     assert "the disk is full" in text(client.get("/"))
 
 

@@ -345,7 +345,7 @@ def test_debug_is_off_and_a_fault_tells_a_stranger_nothing(owner: User, monkeypa
     def broken(*_: object) -> None:
         raise RuntimeError("the password is in here")
 
-    monkeypatch.setattr("inventory.foresight.selectors.outlooks", broken)
+    monkeypatch.setattr("inventory.foresight.snoozes.selectors.alerts", broken)
     assert plain_settings.DEBUG is False
     quiet = Client(raise_request_exception=False)
     quiet.force_login(owner)

@@ -13,7 +13,7 @@ from hypothesis import given, settings, strategies as st
 from hypothesis.extra.django import TestCase
 
 from inventory.errors import Refused
-from inventory.foresight import past, rules, selectors as foresight
+from inventory.foresight import demand, past, rules, selectors as foresight
 from inventory.foresight.selectors import Outlook
 from inventory.ledger import services as ledger
 from inventory.models import Material
@@ -62,6 +62,18 @@ class WhatIsRemembered(TestCase):
                         make.put(batch, material, D(event.amount) / 5000, on=FIRST + timedelta(days=event.day))
             for on in (END, FIRST + timedelta(days=day)):
                 check(on)
+
+
+@pytest.mark.django_db
+def test_use_is_reckoned_from_the_first_day_on_the_shelf() -> None:
+    """However many entries there are: 60 days with two baths, not the days since the last of them."""
+    salt = make.material("SALT", on_hand=20, on=FIRST)
+    batch = make.batch("B1", tags=[make.skin("H1", date_in=FIRST).tag], start=FIRST)
+    for after in (20, 45):
+        make.put(batch, salt, D(1), on=FIRST + timedelta(days=after))
+    on = FIRST + timedelta(days=60)
+    used = [(FIRST + timedelta(days=after), D(1000), batch.pk) for after in (20, 45)]
+    assert past.usual([salt.pk], on)[salt.pk].rate == demand.usual(used, FIRST, on).rate
 
 
 @pytest.mark.django_db

@@ -41,10 +41,12 @@ def port() -> Iterator[int]:
     thread.start()
     yield at.getsockname()[1]
     server.task_dispatcher.shutdown()
+    there = list(server._map.values())
     server._map.clear()  # the loop ends when there is nothing to listen to
     server.pull_trigger()
     thread.join(5)
-    server.close()
+    for each in (*there, server):
+        each.close()
 
 
 def asks(port: int, address: str) -> str:

@@ -234,7 +234,7 @@ def test_a_fault_is_kept_by_nobody(monkeypatch: pytest.MonkeyPatch) -> None:
     def broken(*_: object) -> None:
         raise RuntimeError
 
-    monkeypatch.setattr("inventory.foresight.selectors.outlooks", broken)
+    monkeypatch.setattr("inventory.foresight.snoozes.selectors.alerts", broken)
     browser = Client(raise_request_exception=False)
     browser.force_login(people.owner(), backend="django.contrib.auth.backends.ModelBackend")
     answer = browser.get("/")
