@@ -18,6 +18,7 @@ from django.db.models.signals import post_save
 from inventory.base.chain import kinds, rules
 from inventory.base.chain.models import ChainLink
 from inventory.base.chain.rules import Head
+from inventory.base.chain.selectors import unlinked
 
 AT_ONCE = 2000
 _noted: ContextVar[dict[tuple[str, int], None] | None] = ContextVar("rows to be linked", default=None)
@@ -73,11 +74,14 @@ def _saved(sender: type[models.Model], instance: models.Model, created: bool, **
 
 @transaction.atomic
 def adopt() -> None:
-    """Chain what was written before there was a chain: by kind, in the order of the keys. Books that have one are left alone."""
-    if ChainLink.objects.exists():
+    """After each `migrate`: while the mark of the upgrade that brought the chain stands, link what was written before, by kind, in
+    the order of the keys, and take the mark away. Without it nothing is done: a chain that is gone later is not made good."""
+    mark = ChainLink.objects.select_for_update().filter(position=0, kind=ChainLink.ADOPT)
+    if not mark:
         return
     for kind in kinds.known():
-        _add([(kind.name, key) for key in kind.model._default_manager.order_by("pk").values_list("pk", flat=True)])
+        _add([(kind.name, key) for key in unlinked(kind)])
+    mark.delete()
 
 
 def come_from(old: Head) -> None:

@@ -97,19 +97,6 @@ def test_a_posting_costs_one_read_one_look_at_the_end_and_one_row() -> None:
     assert len(mine) == (3 if connection.vendor == "sqlite" else 2)
 
 
-def test_books_from_before_the_chain_are_chained_once() -> None:
-    salt = material("SALT", on_hand=10)
-    take(salt, 1)
-    ChainLink.objects.all().delete()
-    services.adopt()
-    assert list(chain.findings()) == []
-    head = chain.head()
-    Posting.objects.create(kind=Kind.USE, on=DAY)
-    services.adopt()
-    assert chain.head() == head
-    assert len(list(chain.findings())) == 1
-
-
 def test_books_that_began_already_do_not_come_from_elsewhere() -> None:
     accounting.close_books(to=DAY)
     services.come_from(Head(3, "a" * 64))
