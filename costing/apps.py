@@ -44,11 +44,9 @@ def _brought_up(plan: list[tuple[Migration, bool]] | None = None, **_signal: obj
     # Models exist only from here on.
     from costing.make.cost import services as cost
     from inventory.base.chain import services as chain
-    from inventory.base.chain.models import ChainLink
 
     if plan is None:
         return
     if not (left := MigrationExecutor(connection)).migration_plan(left.loader.graph.leaf_nodes()):
         cost.fill_late()
-        if any(getattr(each, "name", "") == ChainLink.__name__ for step, _ in plan for each in step.operations):
-            chain.adopt()
+        chain.adopt()

@@ -20,7 +20,7 @@ from inventory.errors import Refused, ShortStock, in_row
 from inventory.ledger import costflow, selectors as ledger
 from inventory.ledger.models import INWARD, Kind, Lot, LotDraw, Movement, Posting
 from inventory.ledger.pen import rules, services as pen
-from inventory.ledger.pen.rules import PLACES, Part, Shelf, steps
+from inventory.ledger.pen.rules import PLACES, Line, Part, Shelf, steps
 from inventory.materials.models import Material
 from inventory.money import allocate, from_steps, half_up
 from inventory.permits import Act, Person, author
@@ -192,18 +192,16 @@ def _fifo() -> bool:
     return workshop_read.current().cost_flow == CostFlow.FIFO
 
 
-def _in(
-    shelves: Mapping[int, Shelf], on: date, material: int, quantity: Decimal, value: Decimal, typed: str
-) -> pen.Line:
+def _in(shelves: Mapping[int, Shelf], on: date, material: int, quantity: Decimal, value: Decimal, typed: str) -> Line:
     """What comes in, and the shelf with it."""
     shelf, amount, worth = shelves[material], steps(quantity), steps(value)
     left = shelf.move(amount, worth)
     expires = on + timedelta(days=shelf.shelf_life) if shelf.shelf_life else None
     text = _typed(typed, quantity, shelf.unit)
-    return pen.Line(material, amount, worth, left, text, lot_value=worth if _fifo() else 0, expires=expires)
+    return Line(material, amount, worth, left, text, lot_value=worth if _fifo() else 0, expires=expires)
 
 
-def _out(shelves: Mapping[int, Shelf], draw: Draw) -> pen.Line:
+def _out(shelves: Mapping[int, Shelf], draw: Draw) -> Line:
     """What leaves, and the shelf without it. Value by the cost flow; which lots gave the goods is kept under both, oldest first."""
     shelf, quantity, coin = shelves[draw.material.pk], steps(draw.quantity), 10 ** (PLACES - places())
     before = None if shelf.late else (shelf.held, shelf.worth)
@@ -213,7 +211,7 @@ def _out(shelves: Mapping[int, Shelf], draw: Draw) -> pen.Line:
         raise _misfit(draw.material, draw.quantity, from_steps(value, PLACES))
     left = shelf.move(-quantity, -value, parts)
     typed = _typed(draw.typed, draw.quantity, shelf.unit)
-    return pen.Line(draw.material.pk, -quantity, -value, left, typed, before, parts)
+    return Line(draw.material.pk, -quantity, -value, left, typed, before, parts)
 
 
 def _typed(typed: str, quantity: Decimal, unit: str) -> str:
@@ -241,7 +239,7 @@ def _move(posting: Posting, row: Material, quantity: Decimal, value: Decimal, ty
         lot.value += worth
         borne.append(Part(lot.pk, steps(amount), steps(worth), (steps(lot.quantity), steps(lot.value))))
     left = steps(row.on_hand), steps(row.value)
-    line = pen.Line(row.pk, steps(quantity), steps(value), left, _typed(typed, abs(quantity), row.unit), parts=borne)
+    line = Line(row.pk, steps(quantity), steps(value), left, _typed(typed, abs(quantity), row.unit), parts=borne)
     (key,) = pen.write(posting, [line])
     return key
 

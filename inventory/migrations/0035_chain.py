@@ -3,6 +3,12 @@
 from django.db import migrations, models
 
 
+def mark(apps, schema_editor):
+    """What is there already must be linked by the program itself, which knows every kind of entry: until it has done so, this row
+    says that it is still to be done, whatever happens to the upgrade in between."""
+    apps.get_model('inventory', 'ChainLink').objects.create(position=0, kind='adopt', row=0, digest='0' * 64)
+
+
 class Migration(migrations.Migration):
 
     dependencies = [
@@ -22,4 +28,5 @@ class Migration(migrations.Migration):
                 'constraints': [models.UniqueConstraint(fields=('kind', 'row'), name='chain_links_a_row_once')],
             },
         ),
+        migrations.RunPython(mark, migrations.RunPython.noop),
     ]

@@ -94,6 +94,10 @@ class Kind:
         """What reads so many rows by their keys: always the same text for one row, which the database then need not read again."""
         return f"{self.read} WHERE {_column(self.model, 'id')} IN ({', '.join(['%s'] * many)}) {self.order}"
 
+    def presence(self, many: int) -> str:
+        """What tells which of so many rows are there."""
+        return f"SELECT id FROM {self.table} WHERE id IN ({', '.join(['%s'] * many)})"
+
     def told(self, rows: Iterable[tuple[Any, ...]]) -> dict[int, str]:
         """What was read, by key."""
         if not self._written:

@@ -25,7 +25,7 @@ def head() -> Head:
 
 def came_from() -> Head | None:
     """The end of the books that these were loaded from, where their folder named it."""
-    first = ChainLink.objects.filter(position=0).first()
+    first = ChainLink.objects.filter(position=0).exclude(kind=ChainLink.ADOPT).first()
     return Head(first.row, first.digest) if first else None
 
 
@@ -48,9 +48,12 @@ def findings(after: int = 0) -> Iterator[str]:
 
 
 def _differing(after: int) -> Iterator[str]:
+    if ChainLink.objects.filter(position=0, kind=ChainLink.ADOPT).exists():
+        yield "The chain: the upgrade that begins it was cut short. Start the program again, or run manage.py migrate."
+        return
     yield from _followed(after)
     for kind in kinds.known():
-        for row in _unlinked(kind):
+        for row in unlinked(kind):
             yield f"{_name(kind, row)} is not in the chain: it was not written by this program."
 
 
@@ -83,7 +86,8 @@ def _said(links: list[tuple[int, str, int, str]]) -> dict[str, dict[int, str]]:
     return {name: kind.said(rows) if (kind := kinds.named(name)) else {} for name, rows in keys.items()}
 
 
-def _unlinked(kind: kinds.Kind) -> list[int]:
+def unlinked(kind: kinds.Kind) -> list[int]:
+    """The keys of its rows that no link names, in order."""
     rows = kind.model._default_manager.order_by("pk")
     return list(
         rows.exclude(pk__in=ChainLink.objects.filter(kind=kind.name).values("row")).values_list("pk", flat=True)

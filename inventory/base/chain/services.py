@@ -18,9 +18,11 @@ from django.db.models.signals import post_save
 from inventory.base.chain import kinds, rules
 from inventory.base.chain.models import ChainLink
 from inventory.base.chain.rules import Head
+from inventory.base.chain.selectors import unlinked
 
 AT_ONCE = 2000
-_noted: ContextVar[dict[tuple[str, int], None] | None] = ContextVar("rows to be linked", default=None)
+Noted = dict[tuple[str, int], str | None]
+_noted: ContextVar[Noted | None] = ContextVar("rows to be linked", default=None)
 _LOCK = "LOCK TABLE inventory_chainlink IN SHARE ROW EXCLUSIVE MODE"
 _LAST = "SELECT position, digest FROM inventory_chainlink ORDER BY position DESC LIMIT 1"
 _ADD = 'INSERT INTO inventory_chainlink (position, kind, "row", digest) VALUES (%s, %s, %s, %s)'
@@ -33,14 +35,14 @@ def together() -> Iterator[None]:
         if _noted.get() is not None:
             yield
             return
-        noted: dict[tuple[str, int], None] = {}
+        noted: Noted = {}
         held = _noted.set(noted)
         try:
             yield
         finally:
             _noted.reset(held)
         if noted and not connection.needs_rollback:
-            _add(list(noted))
+            _add(noted)
 
 
 def made(row: models.Model) -> None:
@@ -54,7 +56,15 @@ def note(model: type[models.Model], keys: Iterable[int]) -> None:
     """Rows that the service at work wrote. Outside of any they stay without a link, and the check of the books says so."""
     kind, noted = kinds.of(model), _noted.get()
     if kind is not None and noted is not None:
-        noted.update(dict.fromkeys((kind.name, key) for key in keys))
+        for key in keys:
+            noted.setdefault((kind.name, key))
+
+
+def told(row: models.Model, said: str) -> None:
+    """A row whose writer knows already all that it says for good, in the words that would be read at the end."""
+    kind, noted = kinds.of(type(row)), _noted.get()
+    if kind is not None and noted is not None:
+        noted[kind.name, row.pk] = said
 
 
 def chained(every: Iterable[kinds.Kind]) -> None:
@@ -73,11 +83,14 @@ def _saved(sender: type[models.Model], instance: models.Model, created: bool, **
 
 @transaction.atomic
 def adopt() -> None:
-    """Chain what was written before there was a chain: by kind, in the order of the keys. Books that have one are left alone."""
-    if ChainLink.objects.exists():
+    """After each `migrate`: while the mark of the upgrade that brought the chain stands, link what was written before, by kind, in
+    the order of the keys, and take the mark away. Without it nothing is done: a chain that is gone later is not made good."""
+    mark = ChainLink.objects.select_for_update().filter(position=0, kind=ChainLink.ADOPT)
+    if not mark:
         return
     for kind in kinds.known():
-        _add([(kind.name, key) for key in kind.model._default_manager.order_by("pk").values_list("pk", flat=True)])
+        _add(dict.fromkeys((kind.name, key) for key in unlinked(kind)))
+    mark.delete()
 
 
 def come_from(old: Head) -> None:
@@ -88,7 +101,8 @@ def come_from(old: Head) -> None:
     ChainLink.objects.create(position=0, kind="folder", row=old.position, digest=old.digest)
 
 
-def _add(rows: list[tuple[str, int]]) -> None:
+def _add(noted: Noted) -> None:
+    rows = list(noted.items())
     for at in range(0, len(rows), AT_ONCE):
         _add_some(rows[at : at + AT_ONCE])
 
@@ -99,7 +113,7 @@ def _fetched(cursor: CursorWrapper, statements: list[tuple[str, list[int]]]) -> 
     found = []
     if connection.vendor == "sqlite":
         for statement, keys in statements:
-            cursor.execute(statement, keys)
+            cursor.execute(statement, keys or None)
             found.append(cursor.fetchall())
         return found
     cursor.execute("; ".join([_LOCK, *(statement % tuple(keys) for statement, keys in statements)]))
@@ -108,21 +122,28 @@ def _fetched(cursor: CursorWrapper, statements: list[tuple[str, list[int]]]) -> 
     return found
 
 
-def _add_some(rows: list[tuple[str, int]]) -> None:
+def _add_some(rows: list[tuple[tuple[str, int], str | None]]) -> None:
     """What was taken back again in a part of the transaction is not there any more, and is passed over."""
-    keys: dict[str, list[int]] = defaultdict(list)
-    for name, row in rows:
-        keys[name].append(row)
+    known = dict(rows)
+    keys: dict[tuple[str, bool], list[int]] = defaultdict(list)
+    for (name, row), text in rows:
+        keys[name, text is None].append(row)
+    touched = [(kind, unread) for name, unread in keys if (kind := kinds.named(name))]
+    asked = [
+        (kind.statement(len(held)) if unread else kind.presence(len(held)), held)
+        for kind, unread in touched
+        for held in [keys[kind.name, unread]]
+    ]
     links = []
     with connection.cursor() as cursor:
-        touched = [kind for name in keys if (kind := kinds.named(name))]
-        last, *read = _fetched(
-            cursor, [(_LAST, []), *((kind.statement(len(keys[kind.name])), keys[kind.name]) for kind in touched)]
-        )
-        said = {kind.name: kind.told(rows) for kind, rows in zip(touched, read, strict=True)}
+        last, *read = _fetched(cursor, [(_LAST, []), *asked])
+        said: dict[tuple[str, int], str | None] = {}
+        for (kind, unread), found in zip(touched, read, strict=True):
+            told = kind.told(found) if unread else {row: known[kind.name, row] for (row,) in found}
+            said.update(((kind.name, row), text) for row, text in told.items())
         position, before = last[0] if last else (0, rules.START)
-        for name, row in rows:
-            if (text := said[name].get(row)) is not None:
+        for name, row in known:
+            if (text := said.get((name, row))) is not None:
                 position += 1
                 before = rules.digest(before, position, name, row, text)
                 links.append((position, name, row, before))

@@ -6,6 +6,7 @@ property test holds the two together. Nothing here refuses: the ledger asks firs
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -31,6 +32,22 @@ class Part(NamedTuple):
     quantity: int
     value: int
     left: Steps
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One movement: signed quantity and value, what it leaves on the shelf, what the month begins with if nothing of it is later
+    (`before`), and either each lot's part or the lot that it becomes."""
+
+    material: int
+    quantity: int
+    value: int
+    left: Steps
+    typed: str
+    before: Steps | None = None
+    parts: Sequence[Part] = ()
+    lot_value: int | None = None
+    expires: date | None = None
 
 
 @dataclass(slots=True)

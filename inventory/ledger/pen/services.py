@@ -4,7 +4,6 @@ and by nobody else; what may be written was judged there, and values here are wh
 
 from collections import defaultdict
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
 from datetime import date
 from functools import cache
 from typing import Any
@@ -13,11 +12,12 @@ from django.contrib.auth.models import User
 from django.db import connection
 from django.utils import timezone
 
+from inventory.base.chain import services as chain
 from inventory.ledger.models import Kind, Posting
 from inventory.ledger.months import services as months
 from inventory.ledger.months.rules import Steps, month_of
-from inventory.ledger.pen import trips
-from inventory.ledger.pen.rules import Left, Part, Shelf, days_before
+from inventory.ledger.pen import told, trips
+from inventory.ledger.pen.rules import Left, Line, Shelf, days_before
 
 _AT_ONCE = 500  # rows in one statement: databases take some tens of thousands of values
 _SHELVES = "SELECT m.id, m.unit, m.shelf_life_days, m.on_hand, m.value"
@@ -38,22 +38,6 @@ _LOT = "UPDATE inventory_lot SET quantity = %s, value = %s WHERE id = %s"
 _MOVEMENTS = 'posting_id, material_id, kind, "on", month, quantity, value, quantity_left, value_left, typed'
 _NEW_LOTS = 'material_id, movement_id, "on", expires_on, quantity, value'
 _DRAWS = "movement_id, lot_id, quantity, value"
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One movement: signed quantity and value, what it leaves on the shelf, what the month begins with if nothing of it is later
-    (`before`), and either each lot's part or the lot that it becomes."""
-
-    material: int
-    quantity: int
-    value: int
-    left: Steps
-    typed: str
-    before: Steps | None = None
-    parts: Sequence[Part] = ()
-    lot_value: int | None = None
-    expires: date | None = None
 
 
 def shelves(materials: Collection[int], on: date, *, to_draw: bool = True) -> dict[int, Shelf]:
@@ -94,6 +78,7 @@ def post(kind: Kind, on: date, reason: str, by: User | None, lines: Sequence[Lin
     [[(posting.pk,)]] = trips.ask([(_POSTING, [str(kind), on, reason, moment, by.pk if by else None])])
     posting._state.adding, posting._state.db = False, connection.alias
     write(posting, lines)
+    chain.told(posting, told.posting(posting, month_of(on), lines))
     return posting
 
 
