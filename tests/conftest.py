@@ -11,6 +11,7 @@ import sqlite3
 import tempfile
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -27,7 +28,7 @@ from inventory.people import services as people
 from tests.inventory.pages import signed_in
 from tests.thorough import THOROUGH
 from workshop import transfer
-from workshop.reports import checking
+from workshop.reports import checking, followed
 
 # One folder for all workers and runs: the type of the papers is cut into it once. The settings are read before this file,
 # so both the environment (for commands that tests start) and the loaded settings are pointed away from the maker's data.
@@ -39,6 +40,7 @@ settings.SECRET_FILE = DATA / "secret.key"
 
 # A check of the books that was kept would be another test's.
 checking.FILE, checking.SHARE = f"check-{os.getpid()}.json", 0
+followed.HOLDS = timedelta()
 
 # A moment's day is told as at this clock, whatever hour it is for whoever runs the tests.
 os.environ["TAWERY_TIME_ZONE"] = settings.TIME_ZONE = "UTC"

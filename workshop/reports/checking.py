@@ -12,7 +12,7 @@ from pathlib import Path
 from django.conf import settings
 from django.utils import timezone
 
-from costing.report.audit import selectors as audit
+from workshop.reports import followed
 from workshop.transfer import aside
 
 FILE = "check.json"
@@ -30,7 +30,8 @@ class Checked:
 
 
 def check(*, anew: bool = False) -> Checked | None:
-    """The books worked out now, or what was found last where that is young or another check runs; None: the first one runs."""
+    """The books worked out now, or what was found last where that is young or another check runs; None: the first one runs.
+    `anew`: now, and the chain from its start."""
     kept = _kept()
     if kept and not anew and timezone.now() - kept.at < kept.took * SHARE:
         return kept
@@ -38,7 +39,7 @@ def check(*, anew: bool = False) -> Checked | None:
         if not mine:
             return replace(kept, again=True) if kept else None
         begun = timezone.now()
-        made = Checked(tuple(audit.findings()), begun, timezone.now() - begun)
+        made = Checked(tuple(followed.findings(every=anew)), begun, timezone.now() - begun)
         _keep(made)
         return made
 

@@ -135,8 +135,9 @@ def _paid() -> Iterator[str]:
             yield f"{sale.number} came to {coins(sale.gross)}; {coins(credited)} of it is credited."
 
 
-def findings() -> list[str]:
-    """Every difference in the books, ground floor first; an empty list when they are clean."""
+def findings(after: int = 0) -> list[str]:
+    """Every difference in the books, ground floor first; an empty list when they are clean. `after`: links of the chain up to that
+    one were followed before."""
     told = stock.at(date.max)
     return [
         *audit.findings(),
@@ -151,7 +152,7 @@ def findings() -> list[str]:
         *audit_of_money.findings(),
         *deliveries.findings(),
         *frozen.findings(),
-        *chain.findings(),
+        *chain.findings(after),
     ]
 
 

@@ -36,6 +36,11 @@ def found(value: str) -> Head | None:
     return Head(link.position, link.digest) if link else None
 
 
+def holds(end: Head) -> bool:
+    """Whether the chain still goes through this link."""
+    return ChainLink.objects.filter(position=end.position, digest=end.digest).exclude(position=0).exists()
+
+
 def findings(after: int = 0) -> Iterator[str]:
     """Every link that its row, or the chain, does not bear out, and every row without a link; at most `MOST` are named.
 

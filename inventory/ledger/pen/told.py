@@ -23,7 +23,9 @@ def _rows(written: Posting, month: int, lines: Iterable[Line]) -> Iterator[tuple
     for line in lines:
         moved = (line.material, kind, on, month, line.quantity, line.value, *line.left, line.typed)
         lot = (line.material, on, _day(line.expires)) if line.lot_value is not None else (None, None, None)
-        draws = [(part.lot, part.quantity, part.value) for part in line.parts] or [(None, None, None)]
+        draws: list[tuple[object, ...]] = [(part.lot, part.quantity, part.value) for part in line.parts] or [
+            (None, None, None)
+        ]
         for draw in draws:
             yield (*head, *moved, *lot, *draw, None)
 

@@ -13,7 +13,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from tests.inventory.pages import text
-from workshop.reports import checking
+from workshop.reports import checking, followed
 
 pytestmark = pytest.mark.usefixtures("demo", "aside")
 
@@ -23,11 +23,11 @@ def runs(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """Every run of the check; what it finds says which run it was."""
     made: list[str] = []
 
-    def findings() -> list[str]:
+    def findings(after: int) -> list[str]:
         made.append(f"run {len(made) + 1}")
         return made[-1:]
 
-    monkeypatch.setattr(checking.audit, "findings", findings)
+    monkeypatch.setattr(followed.audit, "findings", findings)
     monkeypatch.setattr(checking, "SHARE", 100)
     return made
 
@@ -69,12 +69,12 @@ def test_a_file_that_cannot_be_read_is_worked_out_anew(
 def test_who_comes_while_it_runs_does_not_wait(client: Client, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     begun, go = Event(), Event()
 
-    def findings() -> list[str]:
+    def findings(after: int) -> list[str]:
         begun.set()
         assert go.wait(10)
         return ["a difference"]
 
-    monkeypatch.setattr(checking.audit, "findings", findings)
+    monkeypatch.setattr(followed.audit, "findings", findings)
     first = Thread(target=checking.check)
     first.start()
     assert begun.wait(10)

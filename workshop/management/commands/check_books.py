@@ -5,14 +5,19 @@ from typing import Any
 
 from django.core.management.base import CommandError
 
-from costing.report.audit import selectors as audit
 from workshop.management import base as commands
-from workshop.reports import chain as answers
+from workshop.reports import chain as answers, followed
 
 
 class Command(commands.Answer):
     help = "Recompute every balance and cost from the entries. Exit 0 when all agree, 1 with the list of differences."
-    takes = {"--was": {"metavar": "VALUE", "help": "a check value that you kept: do these books know it?"}}
+    takes = {
+        "--all": {
+            "action": "store_true",
+            "help": "follow the chain of the entries from its start, not from the last check",
+        },
+        "--was": {"metavar": "VALUE", "help": "a check value that you kept: do these books know it?"},
+    }
 
     def handle(self, *args: Any, **options: Any) -> None:
         super().handle(*args, **options)
@@ -24,7 +29,10 @@ class Command(commands.Answer):
             raise CommandError(answers.UNKNOWN)
 
     def answer(self, options: dict[str, Any]) -> dict[str, Any]:
-        self.found: dict[str, Any] = {"differences": audit.findings(), **answers.chain_shape(options["was"])}
+        self.found: dict[str, Any] = {
+            "differences": followed.findings(every=options["all"]),
+            **answers.chain_shape(options["was"]),
+        }
         return self.found
 
     def lines(self, found: dict[str, Any]) -> list[str]:

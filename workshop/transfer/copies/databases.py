@@ -198,7 +198,7 @@ def prove(folder: Path, name: str = "", *, differ: bool = False) -> int:
     migrated = _manage(folder, name, "migrate", "--verbosity", "0", "--no-input")
     if migrated.returncode:
         raise Refused(f"The copy does not stand the test ({_last_line(migrated.stderr)}). Take another copy.")
-    checked = _manage(folder, name, "check_books", "--json")
+    checked = _manage(folder, name, "check_books", "--all", "--json")
     try:
         differences = json.loads(checked.stdout)["differences"]
     except (ValueError, KeyError):
