@@ -6,6 +6,7 @@ answer, and turns away what is too large before it is read.
 """
 
 from collections.abc import Callable
+from contextlib import nullcontext
 
 from django.conf import settings
 from django.contrib import messages
@@ -23,6 +24,8 @@ from workshop import proxy
 
 # A stranger sends a name and a password, or the key of a link.
 STRANGERS = 64 * 1024
+# Whoever asks so writes nothing of the workshop's.
+LOOKS = ("GET", "HEAD")
 
 
 class KeptByNobody:
@@ -93,7 +96,8 @@ class Refusals:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        with workshop.remembered(), workshop.at_home():
+        looks = workshop.looking() if request.method in LOOKS else nullcontext()
+        with workshop.remembered(), workshop.at_home(), looks:
             return self.get_response(request)
 
     def process_exception(self, request: HttpRequest, exception: Exception) -> HttpResponse | None:

@@ -1,11 +1,12 @@
 """The workshop's own row and its calendar."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, nullcontext
 from contextvars import ContextVar, Token
 from datetime import date, datetime, time
 from decimal import Decimal
-from typing import Any
+from functools import wraps
+from typing import Any, ParamSpec, TypeVar
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from django.db import connection
@@ -44,6 +45,39 @@ def current() -> Workshop:
     if kept is not None:
         kept.append(row)
     return row
+
+
+Given = ParamSpec("Given")
+Told = TypeVar("Told")
+_read: ContextVar[dict[Any, Any] | None] = ContextVar("what was read within this look", default=None)
+
+
+@contextmanager
+def looking() -> Iterator[None]:
+    """Within this block nothing is written: what was read with `read_once` need not be read again."""
+    token = _read.set({})
+    try:
+        yield
+    finally:
+        _read.reset(token)
+
+
+def read_once(read: Callable[Given, Told]) -> Callable[Given, Told]:
+    """For selectors that a page asks several times: while somebody only looks, the same question has the same answer, which no
+    caller changes. Everywhere else each asking reads."""
+
+    @wraps(read)
+    def answer(*args: Given.args, **named: Given.kwargs) -> Told:
+        known = _read.get()
+        if known is None:
+            return read(*args, **named)
+        key = (read, args, *named.items())
+        if key not in known:
+            known[key] = read(*args, **named)
+        found: Told = known[key]
+        return found
+
+    return answer
 
 
 # What a posting goes by.

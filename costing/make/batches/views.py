@@ -58,7 +58,8 @@ class BatchList(ListPage):
 def batch(request: HttpRequest, number: str) -> HttpResponse:
     row = get_object_or_404(stays_read.detailed(), number=number)
     members = list(row.stays.all())
-    cost = cost_read.of_batch(row)
+    uses, labour = breakdown.uses_of(row), breakdown.labour_of(row)
+    cost = cost_read.of_batch(row, breakdown.lines_of(uses, labour))
     lines = list(row.version.lines.all())
     account = requirements.account(row)
     day = workshop.today()
@@ -76,14 +77,14 @@ def batch(request: HttpRequest, number: str) -> HttpResponse:
         now=next((each for each in rows if each.now), None),
         amounts=additions.rows(row, account.amounts),
         ready=additions.ready(account.amounts, day),
-        besides=requirements.besides(account),
+        besides=requirements.besides(account, (entry.material for use in uses for entry, *_ in use.rows)),
         skipped=batches_read.skipped(row),
         may_log=may(request.user, Act.SHED),
-        allows=requirements.shelf_allows(row.version),
+        allows=requirements.shelf_allows(row.version, lines),
         hazards=recipes.hazards(lines),
         gas=bool(recipes.meetings(lines)),
-        uses=breakdown.uses_of(row),
-        labour=breakdown.labour_of(row),
+        uses=uses,
+        labour=labour,
         readings=readings.listed(batch=row),
         new_url=reverse("reading_new_batch", args=[row.number]),
         cost=cost,

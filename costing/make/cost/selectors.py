@@ -12,7 +12,7 @@ from django.db.models import Q
 from costing.make.batches.models import Batch, BatchSkin
 from costing.make.cost import rules as cost_rules
 from costing.make.cost.lines import selectors as lines_read
-from costing.make.cost.lines.rules import Stay
+from costing.make.cost.lines.rules import Line, Stay
 from costing.make.cost.models import SkinCost
 from costing.make.cost.rates import rules as rates_rules, selectors as rates_read
 from costing.make.cost.reallocation import selectors as reallocation
@@ -163,10 +163,11 @@ class BatchCost:
     rates: rates_rules.Rates
 
 
-def of_batch(batch: Batch) -> BatchCost:
-    shares, unshared = batch_shares([batch])[batch.pk]
-    prices = BatchSkin.objects.filter(batch=batch).values_list("skin__price", flat=True)
-    bought = Share(skin_price=Fraction(sum(prices, Decimal(0))))
+def of_batch(batch: Batch, lines: Iterable[Line]) -> BatchCost:
+    """By its lines, of a batch that has its skins at hand."""
+    stays = list(batch.stays.all())
+    shares, unshared = cost_rules.share_out(lines, as_stays(batch.share_by, stays))
+    bought = Share(skin_price=Fraction(sum((stay.skin.price for stay in stays), Decimal(0))))
     whole = sum(shares.values(), bought + unshared)
     rate = rates_read.plain()
     return BatchCost(whole, unshared, cost_rules.rounded(whole, rate, workshop.places()), rate)

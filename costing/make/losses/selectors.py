@@ -10,6 +10,7 @@ from costing.make.batches.models import Batch
 from costing.make.cost import selectors as cost_read
 from costing.make.cost.rates import selectors as rates_read
 from costing.make.cost.reallocation import selectors as reallocation
+from costing.make.cost.rules import Share
 from costing.make.losses import rules as losses
 from inventory.base import selectors as workshop
 from inventory.models import Skin
@@ -48,17 +49,20 @@ class Both:
     batch: Batch | None
 
 
-def both(skin: Skin) -> Both | None:
-    """What its loss costs written off and spread; None for a skin that is not lost."""
+def both(skin: Skin, share: Share | None = None) -> Both | None:
+    """What its loss costs written off and spread; None for a skin that is not lost. `share`: what it bears as things stand, where
+    the caller knows it."""
     if skin.lost_on is None:
         return None
-    cost = cost_read.lost_shares([skin])[skin.tag]
-    full = cost.full(rates_read.plain(skin.lost_on))
-    brought = min(reallocation.salvage([skin]).get(skin.pk, Fraction(0)), cost.book())
+    if share is None or skin.loss_spread:
+        share = cost_read.lost_shares([skin])[skin.tag]
+    full = share.full(rates_read.plain(skin.lost_on))
     borne = reallocation.if_spread(skin)
+    salvage = borne.salvage if borne else reallocation.salvage([skin]).get(skin.pk, Fraction(0))
+    brought = min(salvage, share.book())
     there = cost_read.as_stays(borne.batch.share_by, borne.bearers) if borne else []
     weights = {stay.skin: stay.weight for stay in there}
-    found = losses.reallocate(cost.book(), full, brought, weights, workshop.places())
+    found = losses.reallocate(share.book(), full, brought, weights, workshop.places())
     return Both(found, brought, borne.batch if borne else None)
 
 

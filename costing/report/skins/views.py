@@ -42,7 +42,7 @@ def skin(request: HttpRequest, tag: str) -> HttpResponse:
         cost=cost,
         here=next((stay for stay in row.stays.all() if stay.left_on is None), None),
         alive=alive,
-        on_frame=frames.still_on().filter(skin=row).first(),
+        on_frame=frames.still_on().filter(skin=row).first() if alive else None,
         job=getattr(row, "job", None) if row.theirs else None,
         may_finish=may(request.user, Act.PRICES),
         readings=readings.listed(skin=row),
@@ -59,7 +59,7 @@ def _ahead(request: HttpRequest, row: Skin, share: Share, *, alive: bool) -> dic
     if job is not None and job.given_back:
         return {}
     if row.lost_on is not None:
-        return {"lost": losses_read.both(row), "may_spread": may(request.user, Act.PRICES)}
+        return {"lost": losses_read.both(row, share), "may_spread": may(request.user, Act.PRICES)}
     # Of a raw hide that waits in salt there is nothing to say.
     if not alive or (row.stage == Skin.Stage.RAW and not share.own_minutes):
         return {}

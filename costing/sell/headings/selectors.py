@@ -2,8 +2,10 @@
 
 from costing.sell.headings.models import CostHeading, CostKind
 from costing.sell.headings.shipped import FORMS, KINDS, PLAIN, STOCK, TaxForm
+from inventory.base import selectors as workshop
 
 
+@workshop.read_once
 def headings() -> list[CostHeading]:
     """In the order of the form. Rows that are not saved are those of the plain list."""
     return list(CostHeading.objects.all()) or of_form(FORMS[PLAIN])
@@ -22,6 +24,7 @@ def form_of(rows: list[CostHeading]) -> TaxForm | None:
     return FORMS.get(rows[0].form) if rows else None
 
 
+@workshop.read_once
 def kinds() -> dict[str, CostKind]:
     """By code: those that come with the program, in their order, then the maker's own."""
     own = {row.code: row for row in CostKind.objects.select_related("heading")}

@@ -207,7 +207,9 @@ def _plan(posting: Posting, amounts: Sequence[Amount]) -> None:
 
 def _smaller_bath(batch: Batch | None) -> str:
     """The way out of a shelf that is short for a bath."""
-    allowed = requirements.shelf_allows(batch.version) if batch is not None else None
+    if batch is None:
+        return ""
+    allowed = requirements.shelf_allows(batch.version, batch.version.lines.select_related("material"))
     return f", or make a smaller bath: the shelf allows {allowed.words()}" if allowed else ""
 
 

@@ -150,9 +150,9 @@ def account(batch: Batch, until: date | None = None, log: Log | None = None) -> 
     return Account(found, {pk: quantity for pk, quantity in beside.items() if quantity})
 
 
-def besides(found: Account) -> list[tuple[Material, Decimal]]:
-    """What went in besides the recipe, by name."""
-    rows = Material.objects.in_bulk(found.besides).values()
+def besides(found: Account, used: Iterable[Material]) -> list[tuple[Material, Decimal]]:
+    """What went in besides the recipe, by name; of all materials that were used."""
+    rows = {row.pk: row for row in used if row.pk in found.besides}.values()
     return sorted(((row, found.besides[row.pk]) for row in rows), key=lambda pair: pair[0].name)
 
 
@@ -272,9 +272,8 @@ def _grams_each(base: str, density: Decimal | None) -> Fraction | None:
     return each and each * units.ratio(base, kind)
 
 
-def shelf_allows(version: RecipeVersion) -> ShelfAllows | None:
-    """The largest bath of this recipe from what is on the shelf; None when nothing in it goes by the litre."""
-    lines = version.lines.select_related("material")
+def shelf_allows(version: RecipeVersion, lines: Iterable[RecipeLine]) -> ShelfAllows | None:
+    """The largest bath of this recipe, by its lines, from what is on the shelf; None when nothing in it goes by the litre."""
     rates = [(line.material, recipes_read.per_litre(line)) for line in lines if line.basis in recipes.BY_BATH]
     return largest(rates, version.litres_per_skin)
 

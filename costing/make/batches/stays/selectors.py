@@ -16,7 +16,7 @@ from inventory.models import ArticleSkin, Skin
 
 
 def detailed() -> QuerySet[Batch]:
-    return Batch.objects.select_related("version__recipe", "place").prefetch_related(
+    return Batch.objects.select_related("version__recipe", "place", "frames").prefetch_related(
         Prefetch("stays", queryset=BatchSkin.objects.select_related("skin__job")),
         Prefetch("version__lines", queryset=RecipeLine.objects.select_related("material", "step").order_by("position")),
         "version__steps",

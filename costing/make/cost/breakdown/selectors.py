@@ -51,6 +51,13 @@ def uses_of(batch: Batch) -> list[Used]:
     return [Used(use, [(row, measure(row), -row.value) for row in use.posting.movements.all()]) for use in found]
 
 
+def lines_of(uses: Iterable[Used], labour: Iterable[LabourLine]) -> list[Line]:
+    """The lines that these entries of a batch are for its cost, taken-back ones left out."""
+    used = lines_read.with_sharers(each.use for each in uses if not hasattr(each.use.posting, "reversed_by"))
+    worked = lines_read.labour_lines(row for row in labour if not hasattr(row, "reversed_by"))
+    return [*(line for use in used for line in lines_read.use_lines(use)), *(line for _, line in worked)]
+
+
 def measure(movement: Movement) -> str:
     """What was taken as it was typed, with what that is in the unit the maker speaks of where that is another."""
     own = units.show(abs(movement.quantity), movement.material.unit)
@@ -71,9 +78,11 @@ def of_skins(skins: Iterable[Skin]) -> dict[str, list[Entry]]:
     """By tag: every line that the skin bears something of, oldest first. Constant number of queries."""
     wanted = list(skins)
     tags = {skin.tag for skin in wanted}
-    batches = {stay.batch_id: stay.batch for stay in BatchSkin.objects.filter(skin__in=wanted).select_related("batch")}
+    batches: dict[int, Batch] = {}
     stays: dict[int, list[BatchSkin]] = defaultdict(list)
-    for stay in BatchSkin.objects.filter(batch__in=batches).select_related("skin"):
+    theirs = BatchSkin.objects.filter(skin__in=wanted).order_by().values("batch")
+    for stay in BatchSkin.objects.filter(batch__in=theirs).select_related("skin", "batch"):
+        batches[stay.batch_id] = stay.batch
         stays[stay.batch_id].append(stay)
     shared = {pk: cost_read.as_stays(batch.share_by, stays[pk]) for pk, batch in batches.items()}
     found: dict[str, list[Entry]] = {tag: [] for tag in tags}

@@ -50,6 +50,7 @@ def _held(row: Rates, follow: Rates | None) -> Held:
     return Held(row, until=follow.since - timedelta(days=1), replaced=False)
 
 
+@workshop.read_once
 def history() -> History:
     return History(tuple(Rates.objects.order_by("since", "pk")))
 

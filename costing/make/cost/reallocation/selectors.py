@@ -13,6 +13,7 @@ from fractions import Fraction
 from django.db.models import Q, Sum
 
 from costing.make.batches.models import Batch, BatchSkin, StruckStay
+from inventory.base import selectors as workshop
 from inventory.models import Skin
 from inventory.money import ZERO
 
@@ -30,6 +31,7 @@ class Spread:
     salvage: Fraction
 
 
+@workshop.read_once
 def standing(until: date | None = None) -> list[Spread]:
     """Losses spread by a day that somebody bears, in the order they happened: a later one may bear a part of an earlier."""
     lost = Skin.objects.filter(loss_spread=True, lost_on__lte=until or NEVER)

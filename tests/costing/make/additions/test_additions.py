@@ -92,7 +92,7 @@ def used(batch: Batch) -> list[Decimal]:
 
 def beside(batch: Batch) -> dict[str, Decimal]:
     found = requirements.account(stays.detailed().get(pk=batch.pk))
-    return {material.code: quantity for material, quantity in requirements.besides(found)}
+    return {material.code: quantity for material, quantity in requirements.besides(found, Material.objects.all())}
 
 
 def test_an_addition_is_asked_for_on_its_day_in_the_makers_own_measure(batch: Batch) -> None:

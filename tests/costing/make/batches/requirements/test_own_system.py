@@ -110,7 +110,7 @@ def test_five_pounds_make_ten_gallons_at_half_a_pound() -> None:
     alum = factories.material("ALUMK", "lb", on_hand=5, value=20)
     version = factories.recipe("R5", recipes.Line(alum, D("0.5"), "lb", "per_us_gallon"))
     workshop.set_up(bath_unit="us_gallon")
-    allows = requirements.shelf_allows(version)
+    allows = requirements.shelf_allows(version, version.lines.all())
     assert allows is not None
     assert allows.words() == "10.0 US gal"
 
