@@ -36,6 +36,12 @@ POSTINGS = """
 INSERT INTO inventory_posting (id, kind, "on", reason, written_at, written_by_id, reverses_id)
 SELECT n + %(posting)s, kind, day, '', day, NULL, NULL FROM plan ORDER BY n
 """
+# What moved, moved the one lot of its material.
+DRAWS = """
+INSERT INTO inventory_lotdraw (movement_id, lot_id, quantity, value)
+SELECT m.id, l.id, m.quantity, 0 FROM inventory_movement m JOIN inventory_lot l ON l.material_id = m.material_id
+WHERE m.id >= %(movement)s AND m.kind <> 'opening' ORDER BY m.id
+"""
 # A gram is worth a coin, so that no value can go wrong on the way.
 MOVEMENTS = """
 INSERT INTO inventory_movement
@@ -71,7 +77,7 @@ def fill(movements: int, *, materials: int, last: date) -> None:
         "movement": Movement.objects.latest("pk").pk + 1,
     }
     with transaction.atomic(), connection.cursor() as cursor:
-        for statement in (PLAN, OPENING, POSTINGS, MOVEMENTS, SHELF, LOTS):
+        for statement in (PLAN, OPENING, POSTINGS, MOVEMENTS, SHELF, LOTS, DRAWS):
             cursor.execute(statement, known)
         cursor.execute("DROP TABLE plan")
         months.rebuild()
