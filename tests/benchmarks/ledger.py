@@ -6,8 +6,10 @@ from datetime import date
 
 from django.db import connection, transaction
 
+from inventory.base.chain import services as chain
+from inventory.base.chain.rules import START
 from inventory.ledger.months import services as months
-from inventory.models import Material, Movement, Posting
+from inventory.models import ChainLink, Kind, Material, Movement, Posting
 
 DAYS = 3650
 
@@ -18,12 +20,12 @@ WITH RECURSIVE number (n) AS (SELECT 0 UNION ALL SELECT n + 1 FROM number WHERE 
 drawn AS (
   SELECT n, %(material)s + (n * n * 40503 + n * 12345) %% 1000003 %% %(materials)s AS material,
     date(%(last)s, '-' || (%(days)s - 1 - n * %(days)s / %(movements)s) || ' days') AS day,
-    CASE WHEN n %% 10 = 0 THEN 'receipt' WHEN n %% 97 = 0 THEN 'sold' WHEN n %% 83 = 0 THEN 'count' ELSE 'use' END AS kind,
+    CASE WHEN n %% 10 = 0 THEN %(came)s WHEN n %% 97 = 0 THEN 'sold' WHEN n %% 83 = 0 THEN 'own_use' ELSE %(use)s END AS kind,
     n * 7919 %% 900 + 1 AS grams
   FROM number
 )
 SELECT n + %(materials)s AS n, material, day, kind,
-  1000 * CASE WHEN kind = 'receipt' THEN 2 * grams ELSE -grams END AS quantity FROM drawn
+  1000 * CASE WHEN kind = %(came)s THEN 2 * grams ELSE -grams END AS quantity FROM drawn
 """
 # What was there at first is what was missing most, and a little for each of the next weeks.
 OPENING = """
@@ -61,8 +63,10 @@ FROM plan WHERE kind = 'opening'
 """
 
 
-def fill(movements: int, *, materials: int, last: date) -> None:
-    """So many movements of so many materials of their own in the ten years up to `last`, and the month balances of all."""
+def fill(movements: int, *, materials: int, last: date, came: Kind = Kind.RECEIPT, gone: Kind = Kind.USE) -> None:
+    """So many movements of so many materials of their own in the ten years up to `last`, and the month balances of all.
+
+    `came`, `gone`: what most of them are."""
     first = Material.objects.bulk_create(
         Material(code=f"M{number:04}", name=f"Material {number:04}", unit="g", base="g", lead_days=number % 15)
         for number in range(materials)
@@ -73,6 +77,8 @@ def fill(movements: int, *, materials: int, last: date) -> None:
         "material": first.pk,
         "last": last.isoformat(),
         "days": DAYS,
+        "came": str(came),
+        "use": str(gone),
         "posting": Posting.objects.latest("pk").pk + 1,
         "movement": Movement.objects.latest("pk").pk + 1,
     }
@@ -81,3 +87,10 @@ def fill(movements: int, *, materials: int, last: date) -> None:
             cursor.execute(statement, known)
         cursor.execute("DROP TABLE plan")
         months.rebuild()
+
+
+def link() -> None:
+    """The chain over all of it, begun as an upgrade begins it for older books."""
+    ChainLink.objects.all().delete()
+    ChainLink.objects.create(position=0, kind=ChainLink.ADOPT, row=0, digest=START)
+    chain.adopt()
