@@ -23,6 +23,7 @@ MOVEMENT = (
 )
 
 DRAW = "INSERT INTO inventory_lotdraw (movement_id, lot_id, quantity, value) VALUES (%s, %s, %s, 0)"
+WALK = "SELECT material_id, quantity, value, quantity_left, value_left FROM inventory_movement ORDER BY id"
 GRAM = 1000  # quantities are kept in thousandths of the base unit
 
 
@@ -59,6 +60,20 @@ def fetch(sql: str, *values: object) -> list[tuple[object, ...]]:
     with connection.cursor() as cursor:
         cursor.execute(sql, values)
         return list(cursor.fetchall())
+
+
+def walk() -> int:
+    """Every movement in the order of its key, added up to what it left, on integers; how many do not."""
+    held: dict[int, tuple[int, int]] = {}
+    differing = 0
+    with connection.cursor() as cursor:
+        cursor.execute(WALK)
+        while rows := cursor.fetchmany(5000):
+            for material, quantity, value, left, worth in rows:
+                there, of = held.get(material, (0, 0))
+                held[material] = there, of = there + quantity, of + value
+                differing += there != left or of != worth
+    return differing
 
 
 def empty_page() -> bytes:

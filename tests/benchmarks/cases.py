@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import shutil
 import time
 from collections.abc import Callable, Iterator
 from datetime import date
@@ -15,9 +16,11 @@ from django.db import connection, transaction
 from django.test import Client
 from django.urls import reverse
 
+from costing.report.audit import selectors as audit
 from inventory import units
 from inventory.base import selectors as row
 from inventory.base.accounting import services as accounting
+from inventory.base.chain import selectors as chain
 from inventory.base.labels import rules as labels
 from inventory.foresight import simulation
 from inventory.foresight.demand import Habit
@@ -44,6 +47,7 @@ OK = 200
 PAGE = 0.120  # seconds
 SIZES = tuple(Decimal(grams) for grams in (3, 5, 8, 12))
 FOUR_YEARS = 48
+MANY = 100_000
 TWELVE = 12
 SUMS = "SELECT material_id, SUM(quantity), SUM(value) FROM inventory_movement GROUP BY material_id"
 CELLS = (
@@ -71,6 +75,7 @@ def run(folder: Path, *, smoke: bool, movements: int) -> Iterator[Case]:
     yield label()
     yield label_run(42 if smoke else 2100)
     yield ahead(20 if smoke else 1000)
+    yield from check(folder, movements, materials=50 if smoke else 1000)
 
 
 def conversion(times: int) -> Case:
@@ -169,6 +174,29 @@ def pages() -> Iterator[Case]:
             raise RuntimeError(f"{address} answers {status}")
         took = min(_busy(lambda at=address: client.get(at), 1) for _ in range(5))  # type: ignore[misc]
         yield Case(name, took, PAGE, "120 ms of the processor", 1.0)
+
+
+def check(folder: Path, movements: int, *, materials: int) -> Iterator[Case]:
+    """The whole check on clean books of their own: what was written past the services above is not clean.
+    No delivery brought this, and no skin bears it, so it is of other kinds."""
+    connection.close()
+    shutil.copyfile(folder / "empty.sqlite3", connection.settings_dict["NAME"])
+    accounting.set_up()
+    factories.material("SALT", on_hand=1)
+    ledger_of.fill(movements, materials=materials, last=DAY, came=Kind.COUNT, gone=Kind.SPOILED)
+    ledger_of.link()
+    turns = 1 if movements > MANY else 3
+    took, again, bare_time = (
+        min(_busy(work, 1) for _ in range(turns))
+        for work in (_clean, lambda: _clean(after=chain.head().position), bare.walk)
+    )
+    yield Case("check of the books", took, bare_time, "an integer pass over the movements", 10.0)
+    yield Case("check of the books, chain followed before", again, bare_time, "the same", 10.0)
+
+
+def _clean(after: int = 0) -> None:
+    if found := audit.findings(after):
+        raise RuntimeError(f"The books of the benchmark are not clean: {found[0]}")
 
 
 def label() -> Case:

@@ -57,6 +57,7 @@ PROMISED = (
     *("a month's use with opening", "material × month, 48 months"),
     *("Today", "the page of a material", "the page of a month"),
     "three conversions of units",
+    *("check of the books", "check of the books, chain followed before"),
     *("results", "worth", "losses", "owed", "fairs", "job_new", "the worst of all other pages"),
     *("start of a web worker", "memory of a web worker (MB for ms)"),
 )

@@ -5,16 +5,14 @@ Each finding is one sentence that names the record, what stands there and what t
 
 from collections import defaultdict
 from collections.abc import Iterator
-from datetime import date
-from decimal import Decimal
-from fractions import Fraction
 
 from inventory import money, units
 from inventory.articles.models import Article
 from inventory.base import bought, selectors as workshop
 from inventory.base.models import CostFlow
 from inventory.deliveries.models import Delivery, DeliveryLine
-from inventory.ledger import costflow, selectors as ledger
+from inventory.ledger import selectors as ledger
+from inventory.ledger.audit.walk import selectors as walk
 from inventory.ledger.costflow import Balance
 from inventory.ledger.models import Kind, Lot, LotDraw, Movement, Posting
 from inventory.ledger.months import selectors as months
@@ -23,12 +21,10 @@ from inventory.money import ZERO
 from inventory.places.moves import selectors as moves
 from inventory.places.moves.models import OUT
 
-THOUSANDTH = Decimal("0.001")
-
 
 def findings() -> Iterator[str]:
     """Every difference on the ground floor; nothing when the books are clean."""
-    for check in (_balances, _chains, _draws, _lots, _reversals, _deliveries, _corrected, _gone, _months):
+    for check in (_balances, walk.findings, _lots, _reversals, _deliveries, _corrected, _gone, _months):
         yield from check()
 
 
@@ -43,102 +39,6 @@ def _balances() -> Iterator[str]:
             )
         if value != material.value:
             yield f"{material.code}: the shelf is worth {material.value}, its movements say {value}."
-
-
-class _Shelf:
-    """One material's books as they grew, entry by entry: what each day moved."""
-
-    def __init__(self) -> None:
-        self.moved: dict[date, Balance] = defaultdict(Balance)
-        self.now = Balance()
-
-    def days(self, on: date) -> list[Balance]:
-        """Balances at the end of `on` and of the later days written so far."""
-        later = sorted((day for day in self.moved if day > on), reverse=True)
-        return costflow.days_before(self.now, (self.moved[day] for day in later))
-
-    def add(self, row: Movement) -> None:
-        self.moved[row.on] = self.moved[row.on].plus(row.quantity, row.value)
-        self.now = self.now.plus(row.quantity, row.value)
-
-
-def _chains() -> Iterator[str]:
-    """Each movement leaves what the one before it left plus itself, and costs what the cost flow says."""
-    places = workshop.places()
-    shelves: dict[int, _Shelf] = defaultdict(_Shelf)
-    by_lots = ledger.sums(LotDraw.objects.all(), "movement")
-    rows = Movement.objects.select_related("material", "posting", "corrects__line__movement").order_by("pk")
-    for row in rows.iterator(chunk_size=2000):
-        shelf = shelves[row.material_id]
-        name = f"Movement {row.pk} ({row.material.code}, {row.on})"
-        if row.quantity < 0 and row.posting.reverses_id is None:
-            yield from _cost(name, row, shelf, by_lots.get(row.pk, Balance()).value, places)
-        shelf.add(row)
-        if shelf.now != (row.quantity_left, row.value_left):
-            should = f"{shelf.now.quantity} worth {shelf.now.value}"
-            yield f"{name} leaves {row.quantity_left} worth {row.value_left}; it should be {should}."
-        if row.month != row.on.year * 12 + row.on.month - 1 or row.on != row.posting.on or row.kind != row.posting.kind:
-            yield f"{name} does not agree with its posting about day, month or kind."
-
-
-def _cost(name: str, row: Movement, shelf: _Shelf, by_lots: Decimal, places: int) -> Iterator[str]:
-    """A draw is worth what its lots gave; what gave no value by lots was drawn by the average, or from goods that were free."""
-    if row.kind == Kind.CORRECTED and not hasattr(row, "corrects"):
-        return  # `_corrected` says so
-    if by_lots:
-        if by_lots != row.value:
-            yield f"{name} is worth {row.value}; its lots say {by_lots}."
-        return
-    days = shelf.days(row.on)
-    if -row.quantity > min(day.quantity for day in days) or min(day.value for day in days) < 0:
-        yield f"{name} took {-row.quantity}; that day or a later one did not hold it."
-        return
-    if row.kind == Kind.CORRECTED:
-        came = row.corrects.line.movement
-        of = Balance(came.quantity, came.value)
-        expected = costflow.taken_out_again(days, of, -row.quantity, places)
-    else:
-        of = days[0]
-        expected = costflow.average_issue_on(days, -row.quantity, places)
-    if expected == -row.value or _counted_anew(row, of, places):
-        return
-    if not (row.value == 0 and _free(row, places)):
-        yield f"{name} is worth {row.value}; by the average it is {-expected}."
-
-
-def _counted_anew(row: Movement, of: Balance, places: int) -> bool:
-    """Pounds were reckoned in thousandths of a gram before they were counted in ounces: what was taken then may be worth what a
-    thousandth more or less of it is."""
-    if row.material.base in units.METRIC:
-        return False
-    least, most = (
-        money.half_up(Fraction(of.value) * Fraction(taken) / Fraction(whole), places)
-        for taken, whole in (
-            (-row.quantity - THOUSANDTH, of.quantity + THOUSANDTH),
-            (-row.quantity + THOUSANDTH, max(of.quantity - THOUSANDTH, THOUSANDTH)),
-        )
-    )
-    return least <= -row.value <= most
-
-
-def _free(row: Movement, places: int) -> bool:
-    """First in, first out takes nothing for goods that cost less than half a coin, whatever the average says."""
-    fifo = workshop.current().cost_flow == CostFlow.FIFO
-    return fifo or not any(
-        money.half_up(
-            Fraction(draw.lot.movement.value) * Fraction(-draw.quantity) / Fraction(draw.lot.movement.quantity), places
-        )
-        for draw in row.draws.select_related("lot__movement")
-    )
-
-
-def _draws() -> Iterator[str]:
-    drawn = ledger.sums(LotDraw.objects.all(), "movement")
-    outward = Movement.objects.filter(quantity__lt=0).select_related("material")
-    for row in outward.iterator(chunk_size=2000):
-        gave = drawn.get(row.pk, Balance()).quantity
-        if gave != row.quantity:
-            yield f"Movement {row.pk} ({row.material.code}, {row.on}) took {-row.quantity}; its lots gave {-gave}."
 
 
 def _lots() -> Iterator[str]:

@@ -32,14 +32,17 @@ def _before(of: str) -> str:
     return f"CAST(SUM(moved_{of}) OVER months - moved_{of} AS bigint)"
 
 
-# Every month of every material, worked out from the movements alone.
+# Every month of every material, worked out from the movements alone; added up by kind first, in the order of their index.
 FROM_MOVEMENTS = f"""
 SELECT material_id, month, {_before("quantity")}, {_before("value")},
   {", ".join(f"CAST({name} AS bigint)" for name in FIGURES[2:])}
 FROM (
   SELECT material_id, month, SUM(quantity) AS moved_quantity, SUM(value) AS moved_value,
     {", ".join(_sum(name, of) for name in MOVED for of in ("quantity", "value"))}
-  FROM inventory_movement GROUP BY material_id, month
+  FROM (
+    SELECT material_id, month, kind, SUM(quantity) AS quantity, SUM(value) AS value
+    FROM inventory_movement GROUP BY month, material_id, kind
+  ) AS by_kind GROUP BY material_id, month
 ) AS moved
 WINDOW months AS (PARTITION BY material_id ORDER BY month)
 """
