@@ -72,7 +72,7 @@ def own_shares(skins: Iterable[Skin], until: date | None = None, *, kept: bool =
     """Exact cost of each skin without what it may bear of others that were lost: what it took itself. `kept`: as above."""
     skins = list(skins)
     known = _kept_shares(skins, until) if kept and skins else {}
-    told = _told_shares([skin for skin in skins if skin.pk not in known], until)
+    told = _told_shares(tuple(skin for skin in skins if skin.pk not in known), until)
     return {skin.tag: known.get(skin.pk) or told[skin.tag] for skin in skins}
 
 
@@ -82,7 +82,8 @@ def _kept_shares(skins: Iterable[Skin], until: date | None) -> dict[int, Share]:
     return {pk: Share.read(exact) for pk, exact in rows.values_list("skin", "exact")}
 
 
-def _told_shares(skins: Sequence[Skin], until: date | None) -> dict[str, Share]:
+@workshop.read_once
+def _told_shares(skins: tuple[Skin, ...], until: date | None) -> dict[str, Share]:
     """The same by the entries."""
     if not skins:
         return {}

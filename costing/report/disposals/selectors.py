@@ -10,6 +10,8 @@ from datetime import date
 from decimal import Decimal
 from itertools import groupby
 
+from django.db.models import Prefetch
+
 from costing.make.cost import selectors as cost
 from costing.make.cost.reallocation import selectors as reallocation
 from costing.make.losses import selectors as losses
@@ -109,7 +111,7 @@ def _discounts(first: date, last: date) -> Iterator[Entry]:
 
 def _credits(first: date, last: date) -> Iterator[Entry]:
     rows = Sale.objects.filter(kind=Sale.Kind.CREDIT, on__range=(first, last))
-    for row in rows.prefetch_related("lines__of_line"):
+    for row in rows.prefetch_related(Prefetch("lines", queryset=SaleLine.objects.select_related("of_line"))):
         # A whole line is credited in its own words; money off a line has words that say so.
         whole = all(line.of_line is not None and line.words == line.of_line.words for line in row.lines.all())
         yield RETURN if whole else CUT, row.reason, -row.gross

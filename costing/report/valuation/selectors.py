@@ -223,6 +223,7 @@ def _gone(on: date) -> dict[str, Decimal]:
     return found
 
 
+@workshop.read_once
 def _whole(on: date) -> dict[Skin, str]:
     """Skins that were lost by the end of a day, with why each is no skin any more. Of a cost that is reallocated to the others, the
     rest is that of the scrap that was sold. The work on a skin that went home went with it, billed or not."""

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 
-from django.db.models import Count, Exists, OuterRef, Prefetch, QuerySet, Sum
+from django.db.models import Count, Exists, OuterRef, Prefetch, QuerySet
 
 from costing.sell.expenses.models import Expense
 from costing.sell.fairs.models import Fair, FairPiece
@@ -31,12 +31,15 @@ def days(rows: QuerySet[Fair], sold: Sequence[SoldLine] = ()) -> dict[Fair, Fair
     fairs = list(rows.prefetch_related("expenses").order_by("on", "pk"))
     sales = Sale.objects.filter(fair__in=fairs)
     known = {row.sale.pk for row in sold}
-    rest = [pk for pk in sales.values_list("pk", flat=True) if pk not in known]
+    taken: dict[int, Decimal] = defaultdict(Decimal)
+    rest = []
+    for pk, fair_id, net in sales.values_list("pk", "fair", "net"):
+        taken[fair_id or 0] += net
+        rest += [] if pk in known else [pk]
     for row in (*sold, *(sale_lines_read.lines(Sale.objects.filter(pk__in=rest)) if rest else ())):
         things[row.sale.fair_id or 0].append(row.sold)
-    taken: dict[int, Decimal] = dict(sales.order_by().values_list("fair").annotate(Sum("net")))
     places = workshop.places()
-    return {fair: result(_money(fair, taken.get(fair.pk, ZERO), things[fair.pk]), places) for fair in fairs}
+    return {fair: result(_money(fair, taken[fair.pk], things[fair.pk]), places) for fair in fairs}
 
 
 # What stands by itself in the result of a day, and what is of the year; all other kinds come together.

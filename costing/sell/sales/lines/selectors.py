@@ -31,10 +31,10 @@ def lines(rows: QuerySet[Sale]) -> list[SoldLine]:
         "packing__movements",
         "expenses",
         Prefetch(
-            "lines", queryset=SaleLine.objects.select_related("article__cost", "job", "skin").order_by("position")
+            "lines", queryset=SaleLine.objects.select_related("article__cost", "job__skin", "skin").order_by("position")
         ),
-        "lines__article__parts__skin",
-        "lines__job__skin__parts__article__cost",
+        Prefetch("lines__article__parts", queryset=ArticleSkin.objects.select_related("skin")),
+        Prefetch("lines__job__skin__parts", queryset=ArticleSkin.objects.select_related("article__cost")),
     )
     sales = list(papers.order_by("on", "pk"))
     borne = _borne({piece.pk for sale in sales for line in sale.lines.all() for piece in _pieces(line)})
