@@ -6,7 +6,7 @@ Each finding is one sentence that names the record, what stands there and what t
 from collections import defaultdict
 from collections.abc import Iterator
 
-from inventory import money, units
+from inventory import money
 from inventory.articles.models import Article
 from inventory.base import bought, selectors as workshop
 from inventory.base.models import CostFlow
@@ -24,21 +24,8 @@ from inventory.places.moves.models import OUT
 
 def findings() -> Iterator[str]:
     """Every difference on the ground floor; nothing when the books are clean."""
-    for check in (_balances, walk.findings, _lots, _reversals, _deliveries, _corrected, _gone, _months):
+    for check in (walk.findings, _lots, _reversals, _deliveries, _corrected, _gone, _months):
         yield from check()
-
-
-def _balances() -> Iterator[str]:
-    moved = ledger.sums(Movement.objects.all(), "material")
-    for material in Material.objects.order_by("code"):
-        quantity, value = moved.get(material.pk, Balance())
-        if quantity != material.on_hand:
-            yield (
-                f"{material.code}: the shelf says {units.show(material.on_hand, material.unit)}, "
-                f"its movements say {units.show(quantity, material.unit)}."
-            )
-        if value != material.value:
-            yield f"{material.code}: the shelf is worth {material.value}, its movements say {value}."
 
 
 def _lots() -> Iterator[str]:

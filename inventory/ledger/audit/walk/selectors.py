@@ -23,6 +23,7 @@ from inventory.ledger.models import Kind, Movement
 from inventory.ledger.months.rules import Steps, month_of
 from inventory.ledger.pen import rules
 from inventory.ledger.pen.rules import PLACES
+from inventory.materials.models import Material
 from inventory.money import from_steps
 
 THOUSANDTH = Decimal("0.001")
@@ -62,7 +63,8 @@ class _Shelf:
 
 
 def findings() -> Iterator[str]:
-    """Each movement leaves what the one before it left plus itself, took what its lots gave, and costs what the cost flow says."""
+    """Each movement leaves what the one before it left plus itself, took what its lots gave, and costs what the cost flow says;
+    each shelf holds what they say together."""
     drawn, shelves, months = _drawn(), dict[int, _Shelf](), dict[str, int]()
     places = workshop.places()
     coin = 10 ** (PLACES - places)
@@ -86,6 +88,21 @@ def findings() -> Iterator[str]:
             months[on] = month_of(date.fromisoformat(on))
         if month != months[on] or not agrees:
             yield f"{_name(pk)} does not agree with its posting about day, month or kind."
+    yield from _balances(shelves)
+
+
+def _balances(shelves: dict[int, _Shelf]) -> Iterator[str]:
+    nothing = _Shelf()
+    for material in Material.objects.order_by("code"):
+        shelf = shelves.get(material.pk, nothing)
+        quantity, value = _said(shelf.quantity), _said(shelf.value)
+        if quantity != material.on_hand:
+            yield (
+                f"{material.code}: the shelf says {units.show(material.on_hand, material.unit)}, "
+                f"its movements say {units.show(quantity, material.unit)}."
+            )
+        if value != material.value:
+            yield f"{material.code}: the shelf is worth {material.value}, its movements say {value}."
 
 
 def _plain(shelf: _Shelf, on: str, kind: str, quantity: int, value: int, bore: int, coin: int) -> bool:
