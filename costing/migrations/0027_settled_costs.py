@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('costing', '0001_squashed_0026_country'),
+        ('costing', '0026_country'),
         ('inventory', '0032_monthly'),
     ]
 

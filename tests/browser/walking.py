@@ -15,7 +15,7 @@ from tests.thorough import THOROUGH
 
 PROBE = (Path(__file__).parent / "probe.js").read_text("utf-8")
 THIN = (Path(__file__).parent / "thin.js").read_text("utf-8")
-FILES = (".pdf", ".csv", ".xlsx", ".ics", ".jpg", "/e-invoice/ubl/", "/e-invoice/cii/", "/e-invoice/pdf/")
+FILES = (".pdf", ".csv", ".xlsx", ".ics", ".jpg", ".zip", "/e-invoice/ubl/", "/e-invoice/cii/", "/e-invoice/pdf/")
 
 # axe is slow: between changes it looks at a page of each sort, and before a change is taken in (TAWERY_THOROUGH=1) at all.
 SORTS = frozenset({"today", "steps", "skins", "recipe_new", "sale_new", "article", "results"})

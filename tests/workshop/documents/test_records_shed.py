@@ -473,6 +473,7 @@ def test_a_batch_without_steps_still_stands_on_the_sheet(bath: Batch) -> None:
 
 @pytest.mark.thorough
 def test_thirty_tubs_take_as_many_queries_as_one(bath: Batch) -> None:
+    selector.current()
     with CaptureQueriesContext(connection) as one:
         stand_in_sheets.stand_in_sheet(date(2026, 1, 12))
     for nth in range(30, 60):

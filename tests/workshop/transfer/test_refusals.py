@@ -345,7 +345,7 @@ def test_nothing_is_posted_into_a_closed_period(small: Path) -> None:
     with pytest.raises(FolderRefused) as refusal:
         load(small)
     assert "closed to 2025-01-11" in str(refusal.value)
-    assert written() == {"Workshop": 1, "Closing": 1}
+    assert written() == {"Workshop": 1, "Closing": 1, "ChainLink": 1}
 
 
 def test_every_bad_row_is_named_in_one_run(small: Path) -> None:

@@ -125,7 +125,9 @@ def _bought() -> None:
 def shapes() -> list[dict[str, Any]]:
     years = (2025, 2026)
     reports = [*(year_report.at(year) for year in years), *(cashbook.at(year) for year in years)]
-    return [answers.shape(each) for each in (*reports, *(tax_report.of(period(str(year))) for year in years))]
+    told = [answers.shape(each) for each in (*reports, *(tax_report.of(period(str(year))) for year in years))]
+    # Without the check value: it is that of these books, which go on from where those of the folder ended.
+    return [{name: what for name, what in each.items() if name != "books"} for each in told]
 
 
 @pytest.mark.thorough
