@@ -25,7 +25,8 @@ Noted = dict[tuple[str, int], str | None]
 _noted: ContextVar[Noted | None] = ContextVar("rows to be linked", default=None)
 _LOCK = "LOCK TABLE inventory_chainlink IN SHARE ROW EXCLUSIVE MODE"
 _LAST = "SELECT position, digest FROM inventory_chainlink ORDER BY position DESC LIMIT 1"
-_ADD = 'INSERT INTO inventory_chainlink (position, kind, "row", digest) VALUES (%s, %s, %s, %s)'
+_ADD = 'INSERT INTO inventory_chainlink (position, kind, "row", digest) VALUES '
+_LINK = "(%s, %s, %s, %s)"
 
 
 @contextmanager
@@ -147,4 +148,5 @@ def _add_some(rows: list[tuple[tuple[str, int], str | None]]) -> None:
                 position += 1
                 before = rules.digest(before, position, name, row, text)
                 links.append((position, name, row, before))
-        cursor.executemany(_ADD, links)
+        if links:
+            cursor.execute(_ADD + ", ".join([_LINK] * len(links)), [value for link in links for value in link])
