@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from django.db.models import Sum
+from django.db.models import Sum, prefetch_related_objects
 
 from costing.make.batches.models import Batch
 from costing.make.cost import rules as cost
@@ -223,7 +223,10 @@ def _labour() -> Iterator[str]:
 def _frames() -> Iterator[str]:
     """A frame holds one skin and no more than went into it: counted in whole coins, lacing by lacing, without the split."""
     places = workshop.places()
-    for account in frames.accounts(Frame.objects.all()).values():
+    accounts = frames.accounts(Frame.objects.all()).values()
+    lines = [row.line for account in accounts for row, _ in account.lacings]
+    prefetch_related_objects(lines, *lacings_read.WHO_IS_CHARGED)
+    for account in accounts:
         frame, left, lacings = account.frame, 0, 0
         days = [(put.on, 0, inventory_money.to_steps(put.full, places), put.lacings) for put in account.puts]
         days += [(row.line.on, 1, row.pk, 0) for row, _ in account.lacings]

@@ -2,7 +2,8 @@
 
 from datetime import date
 
-from costing.make.batches.models import BatchSkin
+from django.db.models import prefetch_related_objects
+
 from costing.make.cost import selectors as cost_read
 from costing.make.cost.lines.rules import Line, takers
 from costing.make.frames import selectors as frames
@@ -10,13 +11,17 @@ from costing.make.frames.models import Lacing
 from costing.make.labour.models import LabourLine
 from inventory.models import Skin
 
+# At hand of many lines, `bearers` asks no more.
+WHO_IS_CHARGED = ("skins", "batch__stays__skin")
+
 
 def bearers(line: LabourLine) -> dict[str, Skin]:
     """By tag, in their order: the skins that are charged a lacing by the line, as its cost is shared."""
-    named = {skin.tag: skin for skin in line.skins.order_by("tag")}
+    prefetch_related_objects([line], *WHO_IS_CHARGED)
+    named = {skin.tag: skin for skin in sorted(line.skins.all(), key=lambda skin: skin.tag)}
     if line.batch is None:
         return named
-    rows = list(BatchSkin.objects.filter(batch=line.batch).select_related("skin").order_by("skin__tag"))
+    rows = sorted(line.batch.stays.all(), key=lambda stay: stay.skin.tag)
     stays = cost_read.as_stays(line.batch.share_by, rows)
     taken = takers(stays, Line("own_time", line.on, skins=tuple(named)))
     found: set[str] = {stay.skin for stay in taken}
