@@ -7,6 +7,8 @@ from collections import defaultdict
 from collections.abc import Iterator
 from datetime import date
 
+from django.db.models import prefetch_related_objects
+
 from costing.make.batches.models import BatchSkin, StruckStay, Use
 from costing.make.cost import rules as cost
 from costing.make.cost.models import ArticleCost, SkinCost
@@ -86,10 +88,12 @@ def _days(skins: list[Skin]) -> dict[int, date]:
         back = getattr(line, "reversed_by", None)
         happened(line.on, named)
         happened(back.on if back else None, named)
-    for each in reallocation.standing():
+    spread = list(reallocation.standing())
+    prefetch_related_objects([each.skin for each in spread], "sale_lines__sale")
+    for each in spread:
         pk = each.skin.pk
         happened(each.on, [pk])
-        for on in each.skin.sale_lines.values_list("sale__on", flat=True):
-            happened(on, [pk])
+        for scrap in each.skin.sale_lines.all():
+            happened(scrap.sale.on, [pk])
         happened(last[pk], [stay.skin_id for stay in each.bearers])
     return last
