@@ -99,7 +99,7 @@ def test_uses_are_read_only_of_what_was_written_of_since() -> None:
     asked: list[list[int]] = []
 
     def listen(sender: object, *, materials: list[int], **_: object) -> dict[int, list[object]]:
-        asked.append(list(materials))
+        asked.append(sorted(materials))
         return {}
 
     past.uses_sought.connect(listen)
