@@ -14,6 +14,7 @@ from django.db import connection
 
 from inventory.errors import Refused
 from tests.serving import database
+from tests.workshop.transfer.copies.managing import manage
 from workshop.transfer.copies import databases
 
 
@@ -23,29 +24,20 @@ def test_tools_that_are_missing_are_named(monkeypatch: pytest.MonkeyPatch) -> No
         databases._tool("pg_dump")
 
 
+its_own_way = pytest.mark.skipif(
+    connection.vendor != "postgresql" or not databases.shutil.which("pg_dump"), reason="PostgreSQL's own way"
+)
+
+
 @pytest.fixture
 def served(tmp_path: Path) -> Iterator[dict[str, str]]:
     with database() as own:
         yield {**os.environ, **own, "TAWERY_DATA": str(tmp_path / "shed")}
 
 
-def manage(env: dict[str, str], *words: str) -> str:
-    done = subprocess.run(
-        [sys.executable, str(plain_settings.BASE_DIR / "manage.py"), *words],
-        env=env,
-        capture_output=True,
-        text=True,
-        check=False,
-    )
-    assert done.returncode == 0, done.stderr
-    return done.stdout
-
-
 @pytest.mark.thorough
 @pytest.mark.slow
-@pytest.mark.skipif(
-    connection.vendor != "postgresql" or not databases.shutil.which("pg_dump"), reason="PostgreSQL's own way"
-)
+@its_own_way
 def test_a_copy_comes_back_with_its_books_clean(served: dict[str, str], tmp_path: Path) -> None:
     import psycopg
 
@@ -67,9 +59,7 @@ def test_a_copy_comes_back_with_its_books_clean(served: dict[str, str], tmp_path
 
 @pytest.mark.thorough
 @pytest.mark.slow
-@pytest.mark.skipif(
-    connection.vendor != "postgresql" or not databases.shutil.which("pg_dump"), reason="PostgreSQL's own way"
-)
+@its_own_way
 def test_a_restore_that_is_killed_leaves_the_old_or_the_new(served: dict[str, str], tmp_path: Path) -> None:
     import psycopg
 

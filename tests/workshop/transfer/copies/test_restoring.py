@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 import sqlite3
-import subprocess
-import sys
 from contextlib import AbstractContextManager, closing
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from django.conf import settings as plain_settings
 from django.db import connection
 
 from inventory.errors import NotAllowed, Refused
 from inventory.models import Material, Skin
 from tests.factories import person
 from tests.workshop.transfer.copies.conftest import KEY, PHOTO, copied, fill
+from tests.workshop.transfer.copies.managing import manage
 from workshop.transfer import aside
 from workshop.transfer.copies import archive, databases, restoring, services
 from workshop.transfer.copies.restoring import restore
@@ -139,18 +137,6 @@ def test_a_copy_of_an_older_program_is_brought_up_and_its_books_are_proved(tmp_p
     manage(there, "migrate", "--check")
     with closing(sqlite3.connect(tmp_path / "there" / archive.SQLITE)) as opened:
         assert opened.execute("SELECT count(*) FROM inventory_monthly").fetchone() == (0,)
-
-
-def manage(env: dict[str, str], *words: str) -> str:
-    done = subprocess.run(
-        [sys.executable, str(plain_settings.BASE_DIR / "manage.py"), *words],
-        env=env,
-        capture_output=True,
-        text=True,
-        check=False,
-    )
-    assert done.returncode == 0, done.stderr
-    return done.stdout
 
 
 @pytest.mark.thorough
