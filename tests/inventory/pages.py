@@ -34,12 +34,16 @@ BOXES = re.compile(
 )
 
 
+TOKENS = re.compile(r'(?<=")[0-9A-Za-z]{64}(?=")')
+
+
 def text(answer: HttpResponse) -> str:
     """The page with hard spaces made plain, to look for words in it, and white space only where a reader sees any.
 
-    Runs of it are drawn together, and beside the edge of a box, a cell or a paragraph there is none.
+    Runs of it are drawn together, and beside the edge of a box, a cell or a paragraph there is none. The token of a
+    form is left out: it is drawn by lot, and a word of two letters is now and then in it.
     """
-    page = answer.content.decode().replace("&#x27;", "'").replace("\u202f", " ").replace("\u00a0", " ")
+    page = TOKENS.sub("", answer.content.decode()).replace("&#x27;", "'").replace("\u202f", " ").replace("\u00a0", " ")
     return BOXES.sub(r"\1", " ".join(page.split()))
 
 
