@@ -15,7 +15,7 @@ from django.db import DEFAULT_DB_ALIAS, connections
 from django.http import HttpResponse
 from django.test import Client
 
-from tests import factories
+from inventory.people import services as people
 from tests.benchmarks import years
 from workshop import transfer
 from workshop.transfer import saving
@@ -53,7 +53,7 @@ def loaded(file: Path, empty: Path, folder: Path) -> Workshop:
     found = Workshop(connection, Client(headers={"host": "localhost"}))
     with found.here():
         transfer.load(folder)
-        found.browser.force_login(factories.owner(), backend="django.contrib.auth.backends.ModelBackend")
+        found.browser.force_login(people.owner(), backend="django.contrib.auth.backends.ModelBackend")
     return found
 
 
