@@ -16,13 +16,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from playwright.sync_api import APIResponse
+    from playwright.sync_api import APIResponse, Page
+
+    from tests.browser.conftest import Workshop
 
 MOST = 300.0  # milliseconds from the call to the last picture
 RUNS = 4  # the first warms up
 # From the call of the page to the end of its load, as the browser itself counts.
 TAKEN = "() => performance.getEntriesByType('navigation')[0].loadEventEnd"
-WIDTHS = {390: 844, 1280: 900}
+PHONE, DESK, HEIGHT = 390, 1280, 900
 # What has the most rows of its kind, where the usual address leads to something new.
 LONGEST = (
     *("/batches/B1/", "/batches/B1/variance/", "/batches/B1/steps/", "/skins/H01/", "/shelf/SALT/", "/articles/CUSH1/"),
@@ -59,8 +61,7 @@ def _times(data: Path, pictures: Path | None) -> Iterator[tuple[float, str]]:
 
     paths = _addresses()
     with opened(data) as workshop:
-        width, height = next(iter(WIDTHS.items()))
-        page = workshop.page(viewport={"width": width, "height": height}, has_touch=True, is_mobile=True)
+        page = _page(workshop, PHONE)
         shown = [path for path in paths if _is_room(page.request.get(path))]
         for path in shown:
             times = []
@@ -68,12 +69,21 @@ def _times(data: Path, pictures: Path | None) -> Iterator[tuple[float, str]]:
                 page.goto(path, wait_until="load")
                 times.append(page.evaluate(TAKEN))
             yield min(times[1:]), path
-        for width, height in WIDTHS.items() if pictures else ():
-            page = workshop.page(viewport={"width": width, "height": height})
-            for path in shown:
-                page.goto(path, wait_until="load")
-                name = re.sub(r"\W+", "-", path).strip("-") or "today"
-                page.screenshot(path=pictures / f"{name}-{width}.png", full_page=True)
+        if pictures:
+            for width in (PHONE, DESK):
+                _draw(_page(workshop, width), shown, pictures / str(width))
+
+
+def _page(workshop: Workshop, width: int) -> Page:
+    made: Page = workshop.page(viewport={"width": width, "height": HEIGHT})
+    return made
+
+
+def _draw(page: Page, shown: list[str], folder: Path) -> None:
+    for path in shown:
+        page.goto(path, wait_until="load")
+        name = re.sub(r"\W+", "-", path).strip("-") or "today"
+        page.screenshot(path=folder / f"{name}.png", full_page=True)
 
 
 def _addresses() -> list[str]:
