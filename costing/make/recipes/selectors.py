@@ -29,10 +29,13 @@ def listed() -> QuerySet[Recipe]:
 
 def detailed() -> QuerySet[Recipe]:
     lines = RecipeLine.objects.select_related("material", "step").order_by("position")
-    versions = RecipeVersion.objects.prefetch_related(
-        Prefetch("lines", queryset=lines), "steps", Prefetch("batches", queryset=Batch.objects.order_by("start", "pk"))
-    ).order_by("-number")
+    versions = RecipeVersion.objects.prefetch_related(Prefetch("lines", queryset=lines), "steps").order_by("-number")
     return Recipe.objects.prefetch_related(Prefetch("versions", queryset=versions))
+
+
+def batches_by(recipe: Recipe) -> QuerySet[Batch]:
+    """The batches that any version of it was made for, the last started first."""
+    return Batch.objects.filter(version__recipe=recipe).select_related("version").order_by("-start", "-pk")
 
 
 def versions() -> QuerySet[RecipeVersion]:

@@ -35,7 +35,7 @@ from inventory.errors import Refused, in_row
 from inventory.models import Material
 from inventory.permits import Act
 from inventory.web.forms import MORE, STEP, Rows, with_more
-from inventory.web.lists import ListPage
+from inventory.web.lists import ListPage, part
 from inventory.web.rows import RowsView
 from inventory.web.trail import above, address, page
 from inventory.web.views import About, back_to
@@ -86,7 +86,7 @@ def recipe(request: HttpRequest, code: str) -> HttpResponse:
             (version, recipes_read.groups(list(version.lines.all())), list(version.steps.all()))
             for version in versions[1:]
         ],
-        batches=[(batch, version.number) for version in versions for batch in version.batches.all()],
+        batches=part(request, recipes_read.batches_by(row), "batches"),
     )
 
 

@@ -179,6 +179,17 @@ def test_the_page_names_the_batches_that_used_it(client: Client) -> None:
     assert reverse("batch", args=["B7"]) in text(client.get(reverse("recipe", args=["R1"])))
 
 
+def test_of_many_batches_the_last_come_first_in_pages(client: Client) -> None:
+    version = bath_recipe()
+    for number in range(1, 28):
+        factories.batch(f"B{number}", version=version)
+    shown = text(client.get(reverse("recipe", args=["R1"])))
+    assert "27 batches" in shown
+    assert reverse("batch", args=["B27"]) in shown
+    assert reverse("batch", args=["B2"]) not in shown
+    assert reverse("batch", args=["B2"]) in text(client.get(reverse("recipe", args=["R1"]), {"batches": "2"}))
+
+
 def test_the_list_is_found_by_code_name_and_method(client: Client) -> None:
     factories.recipe("R1", name="Taw bath")
     factories.recipe("R3", name="Bark", method="bark")
