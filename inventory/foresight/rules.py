@@ -150,7 +150,7 @@ def forecast(
     order_in = _order_in(supply, seen, runs_out, service)
     first_short = _first_short(supply, needs, on)
     needed = sum((need.quantity for need in needs), Decimal(0))
-    short = max(Decimal(0), needed - supply.on_hand - supply.on_order)
+    short = max(Decimal(0), sum(supply.missing(needs, on), Decimal(0)) - supply.on_order)
     reorder_point = _reorder_point(supply, needs, use, on, service, origin)
     below = Decimal(0)
     if use.rate and not _standing(needs):
@@ -246,15 +246,8 @@ def _order_in(supply: Supply, seen: Run, runs_out: int | None, service: Fraction
 
 def _first_short(supply: Supply, needs: Sequence[Need], on: date) -> Need | None:
     """The first plan that plans before it and what is there and coming do not leave enough for."""
-    taken = Decimal(0)
-    for need in needs:
-        day = max(need.on, on)
-        taken += need.quantity
-        if taken > supply.good_on(day) + sum(
-            (order.quantity for order in supply.coming if on <= order.due <= day), Decimal(0)
-        ):
-            return need
-    return None
+    missing = supply.missing(needs, on, [order for order in supply.coming if order.due >= on])
+    return next((need for need, lacks in zip(needs, missing, strict=True) if lacks), None)
 
 
 def _wanted(supply: Supply, seen: Run, use: Usual, arrives: int, service: Fraction, least: Decimal) -> Decimal:

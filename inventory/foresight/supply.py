@@ -1,5 +1,6 @@
 """What a material's stock is looked ahead with: parcels on the shelf, what is ordered, what is planned, how long an order takes."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -103,3 +104,29 @@ class Supply:
     @property
     def on_order(self) -> Decimal:
         return sum((order.quantity for order in self.coming), Decimal(0))
+
+    def missing(self, needs: Iterable[Need], on: date, coming: Iterable[Coming] = ()) -> list[Decimal]:
+        """What each need lacks, in their order, the first to spoil used first; what comes, from its day. Past needs count `on`."""
+        there = [_Lot(date.min, parcel.best_before or date.max, parcel.quantity) for parcel in self.parcels]
+        there += [_Lot(order.due, date.max, order.quantity) for order in coming]
+        there.sort(key=lambda lot: lot.last)
+        return [_take(there, need.quantity, max(need.on, on)) for need in needs]
+
+
+@dataclass
+class _Lot:
+    """What may be taken from the day `since` to its `last`, and what is left of it."""
+
+    since: date
+    last: date
+    left: Decimal
+
+
+def _take(lots: Iterable[_Lot], quantity: Decimal, day: date) -> Decimal:
+    """Take so much off the lots on a day, and give what they lack."""
+    for lot in lots:
+        if quantity and lot.since <= day <= lot.last:
+            taken = min(quantity, lot.left)
+            lot.left -= taken
+            quantity -= taken
+    return quantity

@@ -74,12 +74,14 @@ def reason(outlook: Outlook) -> str:
     """What is there and what empties it, in one sentence."""
     seen, unit = outlook.forecast, outlook.material.unit
     have = f"{units.show(seen.supply.on_hand, unit)} left"
+    if seen.spoiled:
+        have += f", {units.show(seen.spoiled, unit)} of it past the best-before day"
     point = seen.reorder_point
     if seen.short:
         who = list(dict.fromkeys(need.why for need in seen.needs))
         needs = f"{', '.join(who)} {'need' if len(who) > 1 else 'needs'} {units.show(seen.needed, unit)}"
         return f"{have}; {needs}, {units.show(seen.short, unit)} short."
-    if seen.use.rate and not seen.needs and seen.supply.on_hand + seen.supply.on_order < point:
+    if seen.use.rate and not seen.needs and seen.supply.good_on(seen.on) + seen.supply.on_order < point:
         return f"{have}; the reorder point is {about(point, unit)}: {_point(seen)}."
     if not (seen.use.rate or seen.needs):
         return f"{have}; nothing planned needs it, and it has no usual use."
@@ -117,8 +119,6 @@ def why(outlook: Outlook) -> str:
     if seen.state != State.SHORT and seen.order_by and seen.order_by <= seen.on + timedelta(days=YEAR):
         told.append(f"{_lead(seen)}: order by {formats.day(seen.order_by)}.")
     told.extend(_on_order(seen, unit))
-    if seen.spoiled:
-        told.append(f"{units.show(seen.spoiled, unit)} past the best-before day are not counted on.")
     if seen.spoils:
         last, quantity = seen.spoils
         told.append(f"About {about(quantity, unit)} will not be used before the best-before day, {formats.day(last)}.")

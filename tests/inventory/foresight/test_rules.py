@@ -183,6 +183,17 @@ class TestSpoiling:
         seen = ahead(Supply((Parcel(D(10), day(-1)),)), (need(10, 4),))
         assert (seen.runs_out_on, seen.spoils, seen.spoiled) == (day(10), None, D(10))
 
+    def test_of_what_is_past_its_day_a_plan_is_short(self) -> None:
+        seen = ahead(Supply((Parcel(D(10), day(-1)), Parcel(D(1)))), (need(10, 4),))
+        assert (seen.first_short, seen.short) == (need(10, 4), D(3))
+
+    def test_what_spoils_first_is_used_first(self) -> None:
+        eggs = Supply((Parcel(D(5)), Parcel(D(10), day(20))))
+        enough = ahead(eggs, (need(10, 4), need(30, 5)))
+        assert (enough.first_short, enough.short) == (None, 0)
+        lacking = ahead(eggs, (need(10, 4), need(30, 6)))
+        assert (lacking.first_short, lacking.short) == (need(30, 6), D(1))
+
     def test_more_than_is_used_before_it_spoils_is_not_bought(self) -> None:
         seen = ahead(shelf(0, shelf_life_days=20), use=every(1, 1))
         assert seen.keeps is not None

@@ -8,13 +8,21 @@ from typing import Any
 
 import pytest
 
-from inventory.foresight.demand import Habit, Usual
+from inventory.foresight import words
+from inventory.foresight.demand import Event, Habit, Usual, habit
 from inventory.foresight.rules import Forecast, forecast
+from inventory.foresight.selectors import Outlook
 from inventory.foresight.shelf.telling import waiting
 from inventory.foresight.supply import Lead, Need, Parcel, Supply
+from inventory.models import Material
 
 TODAY = date(2025, 12, 31)
 NONE = Usual(Habit(), Habit())
+EGGS = Usual(
+    habit([Event(date(2025, month, 1), Decimal(8), True) for month in (3, 6, 9)], date(2025, 1, 1), TODAY),
+    Habit(),
+    usual_batch=Decimal(8),
+)
 
 
 def ahead(on_hand: int, *days: int, **supply: Any) -> Forecast:
@@ -52,3 +60,21 @@ def test_where_nothing_lacks_no_batch_is_named() -> None:
 
 def test_of_what_nobody_uses_nothing_is_said() -> None:
     assert waiting(ahead(560)) == ""
+
+
+@pytest.mark.parametrize(
+    ("day", "use", "said"),
+    [
+        (
+            -1,
+            NONE,
+            "12 pc left, 12 pc of it past the best-before day; nothing planned needs it, and it has no usual use.",
+        ),
+        (-1, EGGS, "12 pc left, 12 pc of it past the best-before day; the reorder point is 8 pc: one usual batch."),
+        (0, NONE, "12 pc left; nothing planned needs it, and it has no usual use."),
+    ],
+)
+def test_what_is_past_its_day_is_told_where_it_is_counted(day: int, use: Usual, said: str) -> None:
+    eggs = Supply((Parcel(Decimal(12), TODAY + timedelta(days=day)),), lead=Lead((0,)))
+    seen = Outlook(Material(unit="piece"), forecast(eggs, (), use, TODAY), Decimal(12))
+    assert words.reason(seen) == said
