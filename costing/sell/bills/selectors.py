@@ -74,7 +74,9 @@ def _taxes() -> Iterator[tuple[tuple[int, date], Decimal]]:
 
 def _values(first: date, last: date) -> Iterator[tuple[tuple[int, date], Decimal]]:
     corrected = dict(CorrectedLine.objects.values_list("movement__posting_id", "line__delivery_id"))
-    rows = Movement.objects.filter(kind__in=(Kind.RECEIPT, Kind.CORRECTED), on__range=(first, last)).order_by("posting_id")
+    rows = Movement.objects.filter(kind__in=(Kind.RECEIPT, Kind.CORRECTED), on__range=(first, last)).order_by(
+        "posting_id"
+    )
     of = ("posting__delivery", "posting__reverses__delivery", "posting_id", "posting__reverses_id")
     for own, back, posting, reverses, on, value in rows.values_list(*of, "on").annotate(Sum("value")):
         delivery = own or corrected.get(posting) or back or corrected.get(reverses or 0)

@@ -72,7 +72,9 @@ class TableRow:
 class _Grid(Flowable):
     """The cells of a table whose rows are measured; the library lays them out where they are drawn, and not before."""
 
-    def __init__(self, cells: list[list[Cell]], widths: list[float], heights: list[float], style: Any, told: Any) -> None:
+    def __init__(
+        self, cells: list[list[Cell]], widths: list[float], heights: list[float], style: Any, told: Any
+    ) -> None:
         super().__init__()
         self.heights, self.height = heights, sum(heights)
         self._laid = cells, widths, style, told
