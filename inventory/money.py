@@ -8,6 +8,7 @@ on integers or in a wide context of its own, so that the caller's decimal contex
 from collections.abc import Sequence
 from decimal import ROUND_HALF_UP, Context, Decimal, Inexact, InvalidOperation
 from fractions import Fraction
+from math import lcm
 
 from inventory import formats
 from inventory.errors import Refused
@@ -146,13 +147,15 @@ def allocate(total: Decimal, weights: Sequence[Exact], places: int) -> list[Deci
     >>> allocate(Decimal("0.05"), [1, 1, 1], 2)
     [Decimal('0.01'), Decimal('0.02'), Decimal('0.02')]
     """
-    exact = [Fraction(*_ratio(weight)) for weight in weights]
-    whole = sum(exact, Fraction())
+    ratios = [_ratio(weight) for weight in weights]
+    common = lcm(*(denominator for _, denominator in ratios))
+    exact = [numerator * (common // denominator) for numerator, denominator in ratios]
+    whole = sum(exact)
     if whole <= 0 or min(exact) < 0:
         raise ValueError(f"weights must be zero or more and not all zero, got {[str(weight) for weight in weights]}")
     steps = to_steps(total, places)
     cut = [divmod(abs(steps) * weight, whole) for weight in exact]
-    parts = [int(share) for share, _ in cut]
+    parts = [share for share, _ in cut]
     by_remainder = sorted(range(len(cut)), key=lambda line: (cut[line][1], line), reverse=True)
     for line in by_remainder[: abs(steps) - sum(parts)]:
         parts[line] += 1

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import date, datetime
 from decimal import Decimal
 from functools import partial
@@ -71,6 +71,13 @@ class ListTable(tables.Table):
     def shown(self) -> list[Any]:
         """The records of the open page."""
         return [row.record for row in self.paginated_rows]
+
+    def body(self) -> Iterator[tuple[str, list[tuple[str, Any]]]]:
+        """The rows of the open page: the attributes of each, and of its cells with what stands in them. What a column says of all
+        its cells is asked once."""
+        said = [(column.name, column.attrs["td"].as_html()) for column in self.columns]
+        for row in self.paginated_rows:
+            yield row.attrs.as_html(), [(attributes, row.get_cell(name)) for name, attributes in said]
 
     def about(self, record: Any) -> dict[str, Any]:
         """What a cell's template may need beyond its record, read beforehand for the whole page."""

@@ -14,6 +14,7 @@ from django.http import HttpRequest
 
 from inventory import formats
 from inventory.web.questions import Asked
+from inventory.web.tables import ListTable
 
 
 @dataclass(frozen=True)
@@ -65,7 +66,7 @@ def total(table: tables.Table) -> Decimal:
     return sum((row.value for row in table.data), Decimal(0))
 
 
-class ShelfTable(tables.Table):  # type: ignore[misc]
+class ShelfTable(ListTable):
     caption = "Materials on the shelf"
 
     name = tables.Column("Material", footer="Total")

@@ -36,6 +36,15 @@ class Worn:
     left: Decimal
     lacings: int
 
+    @property
+    def last(self) -> int | None:
+        """The key of the last lacing; none of a frame that was never laced."""
+        return next(reversed(self.wears), None)
+
+    def next_wear(self, places: int) -> Decimal:
+        """What the next lacing would wear off."""
+        return wear(self.left, self.lacings, places)
+
 
 def worn(puts: Iterable[Put], laced: Iterable[Laced], places: int) -> Worn:
     """Go through a frame's days: what went in on a day is there before that day's lacings.
@@ -57,6 +66,11 @@ def worn(puts: Iterable[Put], laced: Iterable[Laced], places: int) -> Worn:
         if isinstance(event, Put):
             left, lacings = left + event.money, lacings + event.lacings
             continue
-        wears[event.key] = allocate(left, [1] * lacings, places)[0] if lacings > 1 else left
+        wears[event.key] = wear(left, lacings, places)
         left, lacings = left - wears[event.key], max(lacings - 1, 0)
     return Worn(wears, left, lacings)
+
+
+def wear(left: Decimal, lacings: int, places: int) -> Decimal:
+    """What a lacing wears off while so much money and so many lacings are left."""
+    return allocate(left, [1] * lacings, places)[0] if lacings > 1 else left

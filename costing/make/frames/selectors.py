@@ -79,13 +79,13 @@ class Account:
     @property
     def next_wear(self) -> Decimal:
         """What the next lacing would wear off."""
-        split = self.lacings_left > 1
-        return money.allocate(self.left, [1] * self.lacings_left, workshop.places())[0] if split else self.left
+        return rules.wear(self.left, self.lacings_left, workshop.places())
 
 
 def standing() -> QuerySet[Lacing]:
     """Lacings whose line of work was not reversed, in the order of their days."""
-    rows = Lacing.objects.filter(line__reverses__isnull=True, line__reversed_by__isnull=True)
+    # Said in this way round the lines are found by their lacings: SQLite takes "is null" of a unique column for a single row.
+    rows = Lacing.objects.exclude(line__reverses__isnull=False).filter(line__reversed_by__isnull=True)
     return rows.select_related("line", "skin", "frame").order_by("line__on", "pk")
 
 
@@ -112,8 +112,8 @@ def search(words: str) -> QuerySet[Frame]:
     return hits(Frame.objects.select_related("place"), words, ("number", "place__name", "note"))
 
 
-def accounts(frames: Iterable[Frame], *, now: bool = True) -> dict[int, Account]:
-    """By id, however many frames: four queries and the rates. `now`: with what each holds."""
+def accounts(frames: Iterable[Frame]) -> dict[int, Account]:
+    """By id, however many frames: four queries and the rates."""
     rows = list(frames)
     if not rows:
         return {}
@@ -125,25 +125,52 @@ def accounts(frames: Iterable[Frame], *, now: bool = True) -> dict[int, Account]
     moved = Movement.objects.filter(posting__use__frame__in=rows, posting__reversed_by__isnull=True)
     for row in moved.select_related("material", "posting__use__repair").order_by("on", "pk"):
         puts[row.posting.use.frame_id or 0].append(Put(row.on, row.material.name, -row.value, movement=row))
-    repairs = Repair.objects.filter(frame__in=rows, reverses__isnull=True, reversed_by__isnull=True)
-    for repair in repairs.select_related("use").order_by("on", "pk"):
+    for repair in _repairs(rows).select_related("use").order_by("on", "pk"):
         time = _time(repair.minutes, history.at(repair.on))
         again = Put(repair.on, repair.what, repair.cost, time, repair.minutes, repair.lacings, repair=repair)
         puts[repair.frame_id].append(again)
     laced: dict[int, list[Lacing]] = defaultdict(list)
     for lacing in standing().filter(frame__in=rows):
         laced[lacing.frame_id].append(lacing)
-    holds = {lacing.frame_id: lacing for lacing in still_on().filter(frame__in=rows)} if now else {}
+    holds = holding(each[-1].pk for each in laced.values())
     return {frame.pk: _account(frame, puts[frame.pk], laced[frame.pk], holds.get(frame.pk)) for frame in rows}
+
+
+def left(frames: Iterable[Frame]) -> dict[int, rules.Worn]:
+    """By id what each lacing wore off and what is left, as `accounts` tells it, from plain figures: nothing of its entries is read
+    that the split does not ask."""
+    rows = list(frames)
+    history, puts, laced = (
+        rates_read.history(),
+        defaultdict[int, list[rules.Put]](list),
+        defaultdict[int, list[rules.Laced]](list),
+    )
+    for frame in rows:
+        full = frame.cost + _time(frame.minutes, history.at(frame.made_on))
+        puts[frame.pk].append(rules.Put(frame.made_on, full, frame.lacings))
+    moved = Movement.objects.filter(posting__use__frame__in=rows, posting__reversed_by__isnull=True).order_by()
+    for pk, on, value in moved.values_list("posting__use__frame", "on").annotate(Sum("value")):
+        puts[pk].append(rules.Put(on, -value))
+    again = _repairs(rows).values_list("frame", "on", "cost", "minutes", "lacings")
+    for pk, on, cost, minutes_, lacings in again:
+        puts[pk].append(rules.Put(on, cost + _time(minutes_, history.at(on)), lacings))
+    for pk, on, key in standing().filter(frame__in=rows).values_list("frame", "line__on", "pk"):
+        laced[pk].append(rules.Laced(on, key))
+    return {frame.pk: rules.worn(puts[frame.pk], laced[frame.pk], workshop.places()) for frame in rows}
+
+
+def holding(last: Iterable[int]) -> dict[int, Lacing]:
+    """By frame, of the last lacings (ids) on some frames those that hold their skin now."""
+    return {lacing.frame_id: lacing for lacing in still_on().filter(pk__in=list(last))}
 
 
 def worn(lines: Iterable[int]) -> dict[int, dict[str, Decimal]]:
     """By line of work (ids) and tag: what lacing this skin wore off the frame that was named for it."""
-    named = Lacing.objects.filter(line__in=list(lines)).order_by().values("frame")
+    laced = list(standing().filter(line__in=list(lines)).values_list("pk", "line", "skin__tag", "frame"))
+    of_frames = left(Frame.objects.filter(pk__in={frame for *_, frame in laced})) if laced else {}
     found: dict[int, dict[str, Decimal]] = defaultdict(dict)
-    for account in accounts(Frame.objects.filter(pk__in=named), now=False).values():
-        for lacing, wear in account.lacings:
-            found[lacing.line_id][lacing.skin.tag] = wear
+    for pk, line, tag, frame in laced:
+        found[line][tag] = of_frames[frame].wears[pk]
     return found
 
 
@@ -163,6 +190,11 @@ def moved_into(rows: QuerySet[Movement]) -> QuerySet[Movement]:
     """Of these movements those of materials for frames, and their reversals: found by the frames, of which there are few."""
     postings = Use.objects.filter(frame__isnull=False).values("posting")
     return rows.filter(Q(posting__in=postings) | Q(posting__reverses__in=postings))
+
+
+def _repairs(frames: Iterable[Frame]) -> QuerySet[Repair]:
+    """Those that stand."""
+    return Repair.objects.filter(frame__in=frames, reverses__isnull=True, reversed_by__isnull=True)
 
 
 def _time(minutes: Decimal, rates: Rates) -> Decimal:

@@ -1,7 +1,9 @@
 """The cash book of a year as a report: a table of months for each account, and every entry."""
 
+from datetime import date, timedelta
+
 from costing.report.cashbook import rules, selectors as cashbook
-from costing.report.cashbook.rules import Entry, Period
+from costing.report.cashbook.rules import Entry, Opening, Period
 from costing.report.year import selectors as years
 from inventory import formats
 from inventory.base import selectors as workshop
@@ -33,17 +35,18 @@ def at(number: int) -> Report:
     year off the calendar.
     """
     years.checked(number)
-    moved, openings = cashbook.entries(), cashbook.openings()
-    within = [row for row in moved if row.on.year == number]
+    first = date(number, 1, 1)
+    within = cashbook.entries((first, date(number, 12, 31)))
+    brought = cashbook.balances(first - timedelta(days=1))
     today = workshop.today()
     last = rules.MONTHS if today.year != number else max([today.month, *(row.on.month for row in within)])
     tables: list[Section] = []
     periods: list[Period] = []
     for account, title in ACCOUNTS.items():
-        mine = [row for row in moved if row.account == account]
-        if not mine and account not in openings:
+        if account not in brought:
             continue
-        found = rules.months(account, mine, openings.get(account), number)[:last]
+        mine = [row for row in within if row.account == account]
+        found = rules.months(account, mine, Opening(first, brought[account]), number)[:last]
         periods += found
         shown = [row for at, row in enumerate(found) if at in (0, len(found) - 1) or row.money_in or row.money_out]
         tables.append(_months(f"account_{account or 'unsaid'}", title, shown, Form.READ, "" if account else UNSAID))

@@ -34,12 +34,12 @@ class Goods:
         return self.net + self.tax
 
 
-def goods_moved() -> list[Goods]:
-    """Of every delivery, by day."""
+def goods_moved(first: date = date.min, last: date = date.max) -> list[Goods]:
+    """Of every delivery, by day; or only on some days."""
     found: dict[tuple[int, date], tuple[Decimal, Decimal]] = defaultdict(lambda: (ZERO, ZERO))
     for key, net, tax in [
-        *((key, value, ZERO) for key, value in _values()),
-        *((key, ZERO, tax) for key, tax in _taxes()),
+        *((key, value, ZERO) for key, value in _values(first, last)),
+        *((key, ZERO, tax) for key, tax in _taxes() if first <= key[1] <= last),
     ]:
         found[key] = (found[key][0] + net, found[key][1] + tax)
     return [Goods(*key, net, tax) for key, (net, tax) in found.items()]
@@ -72,13 +72,14 @@ def _taxes() -> Iterator[tuple[tuple[int, date], Decimal]]:
             yield (pk, day), -tax if gone else tax
 
 
-def _values() -> Iterator[tuple[tuple[int, date], Decimal]]:
-    of_posting = dict(Delivery.objects.values_list("posting_id", "pk"))
-    of_posting |= dict(CorrectedLine.objects.values_list("movement__posting_id", "line__delivery_id"))
-    rows = Movement.objects.filter(kind__in=(Kind.RECEIPT, Kind.CORRECTED)).order_by("posting_id")
-    summed = rows.values_list("posting_id", "posting__reverses_id", "on").annotate(Sum("value"))
-    for posting, reverses, on, value in summed:
-        delivery = of_posting.get(posting) or of_posting.get(reverses or 0)
+def _values(first: date, last: date) -> Iterator[tuple[tuple[int, date], Decimal]]:
+    corrected = dict(CorrectedLine.objects.values_list("movement__posting_id", "line__delivery_id"))
+    rows = Movement.objects.filter(kind__in=(Kind.RECEIPT, Kind.CORRECTED), on__range=(first, last)).order_by(
+        "posting_id"
+    )
+    of = ("posting__delivery", "posting__reverses__delivery", "posting_id", "posting__reverses_id")
+    for own, back, posting, reverses, on, value in rows.values_list(*of, "on").annotate(Sum("value")):
+        delivery = own or corrected.get(posting) or back or corrected.get(reverses or 0)
         if delivery is not None:
             yield (delivery, on), value
 

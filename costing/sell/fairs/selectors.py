@@ -87,7 +87,8 @@ def there(fair: Fair) -> QuerySet[Article]:
 def packable(fair: Fair) -> QuerySet[Article]:
     """The workshop's own pieces that are here, at no gallery, and not on the list of a fair that is still open."""
     open_ones = FairPiece.objects.filter(article=OuterRef("pk"), fair__closed_on__isnull=True)
-    return offers.here().exclude(place__kind=Place.Kind.GALLERY).filter(~Exists(open_ones))
+    here = offers.here().select_related(None).prefetch_related(None).select_related("place")
+    return here.exclude(place__kind=Place.Kind.GALLERY).filter(~Exists(open_ones))
 
 
 def sales(fair: Fair) -> list[Sale]:

@@ -148,13 +148,18 @@ class SaleNew(EntryView):
         return self.render_to_response(self.get_context_data(form=self.form_as_typed(sent)))
 
     def pick(self) -> HttpResponse:
+        words = self.request.GET.get("find", "").strip()
+        gallery = (
+            Channel.objects.filter(pk=asked_number(self.request, "channel")).values_list("place", flat=True).first()
+        )
+        form = PickForm(initial={"find": words}, words=words, place=gallery)
         return page(
             self.request,
             "costing/sell/sales/offers/pick.html",
             self.title,
             self.trail,
-            form=PickForm(initial={"find": self.request.GET.get("find", "")}),
-            missing=self.missing,
+            form=form,
+            missing="" if form.found else self.missing,
             kept=[
                 (name, self.request.GET[name]) for name in ("channel", "fair", "customer") if self.request.GET.get(name)
             ],

@@ -52,14 +52,26 @@ class Part:
         return costflow.fits(self.days, self.quantity, self.value)
 
 
-def parts(lines: Sequence[DeliveryLine], on: date, quantities: Mapping[int, Decimal] | None = None) -> list[Part]:
+def open_lots(lines: Sequence[DeliveryLine]) -> dict[int, list[Lot]]:
+    """By material of the lines: its lots that hold something, the oldest first."""
+    lots: dict[int, list[Lot]] = {line.movement.material_id: [] for line in lines}
+    for lot in Lot.objects.filter(material__in=lots, quantity__gt=0).order_by("on", "pk"):
+        lots[lot.material_id].append(lot)
+    return lots
+
+
+def parts(
+    lines: Sequence[DeliveryLine],
+    on: date,
+    quantities: Mapping[int, Decimal] | None = None,
+    *,
+    lots: Mapping[int, list[Lot]] | None = None,
+) -> list[Part]:
     """What a correction of `on` takes out of each line (with its material at hand), one after the other: as much as can be, or
-    by line the `quantities` given (base unit) as far as they are there."""
+    by line the `quantities` given (base unit) as far as they are there. `lots`: the open ones, where they are read already."""
     materials = {line.movement.material_id: line.movement.material for line in lines}
     days = ledger.days(materials.values(), on)
-    lots: dict[int, list[Lot]] = {pk: [] for pk in materials}
-    for lot in Lot.objects.filter(material__in=materials, quantity__gt=0).order_by("on", "pk"):
-        lots[lot.material_id].append(lot)
+    lots = open_lots(lines) if lots is None else lots
     layers = {lot.pk: Balance(lot.quantity, lot.value) for each in lots.values() for lot in each}
     found = []
     for line in lines:
@@ -98,10 +110,10 @@ def seen(found: Sequence[Part]) -> str:
     return " ".join(f"{part.line.pk}:{part.quantity.normalize():f}:{part.value:f}" for part in found)
 
 
-def best_day(delivery: Delivery, lines: Sequence[DeliveryLine]) -> date:
+def best_day(delivery: Delivery, lines: Sequence[DeliveryLine], lots: Mapping[int, list[Lot]] | None = None) -> date:
     """The day of the delivery, as if it had never come, where all can be taken out then; else today."""
     closed, today = workshop.current().closed_to, workshop.today()
     if closed and delivery.on <= closed:
         return today
-    whole = all(part.fits and not part.used for part in parts(lines, delivery.on))
+    whole = all(part.fits and not part.used for part in parts(lines, delivery.on, lots=lots))
     return delivery.on if whole else max(today, delivery.on)

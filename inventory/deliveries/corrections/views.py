@@ -9,7 +9,7 @@ from django.utils.functional import cached_property
 from inventory.deliveries import selectors as deliveries_read
 from inventory.deliveries.corrections import selectors as corrections_read, services as corrections
 from inventory.deliveries.models import Delivery, DeliveryLine
-from inventory.ledger.models import Posting
+from inventory.ledger.models import Lot, Posting
 from inventory.money import ZERO
 from inventory.permits import Act
 from inventory.web.reversals import ON, REASON, Reversal, ReversalForm
@@ -39,8 +39,12 @@ class DeliveryCorrection(Reversal[Delivery]):
         return list(deliveries_read.lines(self.thing))
 
     @cached_property
+    def lots(self) -> dict[int, list[Lot]]:
+        return corrections_read.open_lots(self.lines)
+
+    @cached_property
     def best_day(self) -> date:
-        return corrections_read.best_day(self.thing, self.lines)
+        return corrections_read.best_day(self.thing, self.lines, self.lots)
 
     def happened(self) -> date:
         return self.best_day
@@ -55,7 +59,7 @@ class DeliveryCorrection(Reversal[Delivery]):
         context = super().get_context_data(**more)
         form = context["form"]
         day = (form.is_bound and getattr(form, "cleaned_data", {}).get(ON)) or self.best_day
-        parts = corrections_read.parts(self.lines, day)
+        parts = corrections_read.parts(self.lines, day, lots=self.lots)
         _show(form, corrections_read.seen(parts))
         came, out = sum((part.came.value for part in parts), ZERO), sum((part.value for part in parts), ZERO)
         return {**context, "parts": parts, "day": day, "came": came, "out": out, "rest": came - out, "less": out - came}

@@ -33,17 +33,17 @@ def where(on: date, among: Q | None = None) -> dict[int, Place]:
     """By article id: the place where a piece that had not left stood at the end of a day, told from its moves; left out where none
     is known. `among`: only of these articles."""
     here = Article.objects.filter(among or Q(), finished_on__lte=on).exclude(gone_on__lte=on)
-    moved: dict[int, Place | None] = {}
-    for row in standing().filter(article__in=here).select_related("to", "origin"):
-        pk = row.article_id or 0
-        if row.on <= on:
-            moved[pk] = row.to
+    moved: dict[int, int | None] = {}
+    for pk, day, to, origin in standing().filter(article__in=here).values_list("article", "on", "to", "origin"):
+        if day <= on:
+            moved[pk] = to
         else:
             # What moved only later stood where its next move took it from.
-            moved.setdefault(pk, row.origin)
-    still = here.filter(place__isnull=False).select_related("place")
-    found = {article.pk: article.place for article in still if article.pk not in moved} | moved
-    return {pk: place for pk, place in found.items() if place is not None}
+            moved.setdefault(pk, origin)
+    still = here.filter(place__isnull=False).values_list("pk", "place")
+    found = {pk: place for pk, place in {**dict(still), **moved}.items() if place is not None}
+    places = Place.objects.in_bulk(set(found.values()))
+    return {pk: places[place] for pk, place in found.items()}
 
 
 def with_others(on: date) -> set[int]:

@@ -5,9 +5,11 @@ Words wrap in their column; a figure keeps to one line and is never cut. Must no
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from itertools import accumulate, pairwise
 from typing import Any, Generic, TypeVar
 
 from reportlab.lib.colors import black
@@ -19,6 +21,8 @@ from workshop.documents.kit.page import Box
 
 _GUTTER = 3 * mm
 _PAD = 1.2 * mm
+_EMPTY = 12.0  # the library's own, of a cell without words
+_ENDLESS = 72000.0
 Item = TypeVar("Item")
 
 # Words, words with smaller ones under them, or something of the kit's own to draw.
@@ -65,6 +69,32 @@ class TableRow:
     amounts: Sequence[tuple[int, Decimal]] = ()
 
 
+class _Grid(Flowable):
+    """The cells of a table whose rows are measured; the library lays them out where they are drawn, and not before."""
+
+    def __init__(
+        self, cells: list[list[Cell]], widths: list[float], heights: list[float], style: Any, told: Any
+    ) -> None:
+        super().__init__()
+        self.heights, self.height = heights, sum(heights)
+        self._laid = cells, widths, style, told
+
+    def drawOn(self, canvas: Any, x: float, y: float, _sW: float = 0) -> None:  # noqa: N802, N803 - the library's own
+        cells, widths, style, told = self._laid
+        grid = Grid(cells, widths, self.heights, style=style, renderCB=told)
+        grid.wrapOn(canvas, sum(widths), self.height)
+        grid.drawOn(canvas, x, y, _sW)
+
+
+def _tall(on: Any, cell: Cell, width: float) -> float:
+    """How tall what stands in a cell is; white before the first and after the last part is none of it."""
+    if isinstance(cell, str):
+        return _EMPTY
+    parts = cell if isinstance(cell, list | tuple) else [cell]
+    between = sum(upper.getSpaceAfter() + lower.getSpaceBefore() for upper, lower in pairwise(parts))
+    return between + sum(float(part.wrapOn(on, width, _ENDLESS)[1]) for part in parts)
+
+
 class Table(Flowable):
     """A row for each item under a head, then `sums`; after a title, before `closing`, which stands with the last row.
 
@@ -90,6 +120,8 @@ class Table(Flowable):
         self.rows = [self._set(row) for row in (*map(self._row, items), *sums)]
         self.brought: Carried = {}
         self.carried: Carried = {}
+        # How tall each row is where the table is so wide.
+        self._measured, self._tall = 0.0, list[float]()
         # The table that this is a part of, and whether it is the rest of it.
         self.whole: object = self
         self.rest = False
@@ -103,10 +135,11 @@ class Table(Flowable):
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         heading = [flow.words(self.title, size=12, bold=True, level=2)] if self.title else []
         heading += [flow.words(self.note, size=8)] if self.note else []
-        self._grid, self._lead = self._laid(width), len(heading)
-        self._parts = [*heading, self._grid, *self.closing]
+        grid, self._lead = self._grid(width), len(heading)
+        self._parts = [*heading, grid, *self.closing]
         self._heights = [
-            part.wrapOn(self.canv, width, height)[1] + (part.getSpaceBefore() if at else 0)
+            (grid.height if part is grid else part.wrapOn(self.canv, width, height)[1])
+            + (part.getSpaceBefore() if at else 0)
             for at, part in enumerate(self._parts)
         ]
         self.width, self.height = width, sum(self._heights)
@@ -124,18 +157,18 @@ class Table(Flowable):
         if sums and not self.carried:
             self.carried = self._running(self.rows)  # for the room that its row takes
         self.wrap(width, height)
-        heights = self._grid._rowHeights
+        heights = self._parts[self._lead].heights
         top, end = 1 + bool(self.brought), len(heights) - bool(self.carried)
         room = height - sum(self._heights[: self._lead]) - sum(heights[:top]) - sum(heights[end:]) + 0.01
         # The last row stays with what closes the table, and a sum with the row above it.
-        at = next((at for at in range(len(self.rows)) if sum(heights[top : top + at + 1]) > room), len(self.rows))
+        at = bisect_right(list(accumulate(heights[top:end])), room)
         at = min(at, len(self.rows) - 1)
         while at > 0 and self.rows[at].bold:
             at -= 1
         self.carried = {}
         if at < 1:
             return []
-        first, rest = self._part(self.rows[:at]), self._part(self.rows[at:])
+        first, rest = self._part(0, at), self._part(at, len(self.rows))
         first.title, first.note, first.brought, rest.closing = self.title, self.note, self.brought, self.closing
         first.spaceBefore, rest.spaceBefore = self.spaceBefore, 0
         first.rest, rest.rest = self.rest, True
@@ -143,9 +176,10 @@ class Table(Flowable):
             first.carried = rest.brought = self._running(self.rows[:at])
         return [first, rest]
 
-    def _part(self, rows: Sequence[TableRow]) -> Table:
-        made = Table(self.columns, (), write=self.write, sums=rows, boxed=self.boxed, size=self.size)
-        made.whole = self.whole
+    def _part(self, start: int, end: int) -> Table:
+        made = Table(self.columns, (), write=self.write, boxed=self.boxed, size=self.size)
+        made.whole, made.rows = self.whole, self.rows[start:end]
+        made._measured, made._tall = self._measured, self._tall[start:end]
         return made
 
     def _running(self, rows: Sequence[TableRow]) -> Carried:
@@ -154,15 +188,30 @@ class Table(Flowable):
             running[column] = running.get(column, Decimal(0)) + amount
         return running
 
-    def _laid(self, width: float) -> Any:
-        """The head, what was brought forward, the rows, what is carried over."""
-        said = self.canv.said  # the page knows in which words its paper is
-        brought, carried = said("kit.brought_forward"), said("kit.carried_over")
-        rows = [*self._sum(brought, self.brought), *self.rows, *self._sum(carried, self.carried)]
+    def _grid(self, width: float) -> _Grid:
+        """The head, what was brought forward, the rows, what is carried over. Each row is measured once for a width: of the rest
+        of a long table nothing more is asked on each further page."""
+        wide = [box.width + _GUTTER for box in Box(0, 0, width, 0).columns([c.share for c in self.columns], _GUTTER)]
+        wide[-1] -= _GUTTER
+        free = [*(each - _GUTTER for each in wide[:-1]), wide[-1]]
+        pad = 0 if self.boxed else _PAD
         by_hand = any(column.write or column.tick for column in self.columns)
         least = flow.WRITE if self.boxed or by_hand else 0
+
+        def tall(rows: Sequence[TableRow]) -> list[float]:
+            found = [max(_tall(self.canv, *each) for each in zip(row.cells, free, strict=True)) for row in rows]
+            return [max(0 if row.bold else least, each + 2 * pad) for row, each in zip(rows, found, strict=True)]
+
+        if width != self._measured:
+            self._measured, self._tall = width, tall(self.rows)
+        said = self.canv.said  # the page knows in which words its paper is
+        brought = self._sum(said("kit.brought_forward"), self.brought)
+        carried = self._sum(said("kit.carried_over"), self.carried)
+        head = [self._head(column) for column in self.columns]
+        tops = max(_tall(self.canv, *each) for each in zip(head, free, strict=True)) + 2 * _PAD
+        rows = [*brought, *self.rows, *carried]
         style = [
-            *flow.plain(0 if self.boxed else _PAD),
+            *flow.plain(pad),
             *flow.plain(_PAD, row=0),
             ("RIGHTPADDING", (0, 0), (-2, -1), _GUTTER),
             ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
@@ -173,14 +222,9 @@ class Table(Flowable):
         ]
         if self.boxed:
             style.append(("GRID", (0, 1), (-1, -1), 0.5, black))
-        widths = [box.width + _GUTTER for box in Box(0, 0, width, 0).columns([c.share for c in self.columns], _GUTTER)]
-        return Grid(
-            [[self._head(column) for column in self.columns], *(list(row.cells) for row in rows)],
-            colWidths=[*widths[:-1], widths[-1] - _GUTTER],
-            minRowHeights=[0.0, *(0.0 if row.bold else least for row in rows)],
-            style=style,
-            renderCB=tagged.Cells(self._role, self.whole, again=self.rest),
-        )
+        told = tagged.Cells(self._role, self.whole, again=self.rest)
+        cells = [head, *(list(row.cells) for row in rows)]
+        return _Grid(cells, wide, [tops, *tall(brought), *self._tall, *tall(carried)], style, told)
 
     def _role(self, row: int, column: int) -> str:
         return "TD" if row or not self.columns[column].title else "Column"

@@ -203,8 +203,12 @@ def read_out(draw: Draw) -> Draw:
     return cast(Draw, told)
 
 
-def _refer(document: Any, thing: PDFObject) -> str:
-    return str(document.Reference(thing).format(document).decode("latin1"))
+def _refer(document: Any, thing: Any) -> str:
+    """How one object of the file names another; asked of an element by each of its kids."""
+    told: str | None = getattr(thing, "_referred", None)
+    if told is None:
+        told = thing._referred = str(document.Reference(thing).format(document).decode("latin1"))
+    return told
 
 
 def _kid(document: Any, kid: Element | tuple[int, int]) -> str:

@@ -51,45 +51,45 @@ class StandInSheet:
 
 def render(sheet: StandInSheet, size: Paper = A4) -> bytes:
     """The sheet as PDF: one page at the largest type that holds it all; the fewest pages where one is too small."""
-    made, pages = _tried(sheet, size, LARGEST)
-    if pages == 1:
-        return made
+    if _pages(sheet, size, LARGEST) == 1:
+        return flow.document(_story(sheet, LARGEST), size, **_named(sheet))
     sizes = [LARGEST - STEP * at for at in range(int((LARGEST - SMALLEST) / STEP) + 1)]
-    made, fewest = _printed(sheet, size, sizes.pop())
+    best = sizes.pop()
+    fewest = _pages(sheet, size, best)
     while sizes:
         # Larger type never takes fewer pages, so half of the sizes are settled by one of them.
         middle = len(sizes) // 2
-        larger, pages = _tried(sheet, size, sizes[middle])
-        if pages <= fewest:
-            made, sizes = larger, sizes[:middle]
+        if _pages(sheet, size, sizes[middle]) <= fewest:
+            best, sizes = sizes[middle], sizes[:middle]
         else:
             sizes = sizes[middle + 1 :]
-    return made
+    return flow.document(_story(sheet, best), size, **_named(sheet))
 
 
-def _tried(sheet: StandInSheet, paper: Paper, size: float) -> tuple[bytes, float]:
-    """The sheet at a size, and its pages; without end where a tub has more words than a page."""
+def _pages(sheet: StandInSheet, paper: Paper, size: float) -> float:
+    """How many pages it takes at a size; without end where a tub has more words than a page."""
     try:
-        return _printed(sheet, paper, size)
+        return flow.pages(_story(sheet, size), paper, **_named(sheet))
     except TextTooLong:
-        return b"", math.inf
+        return math.inf
 
 
-def _printed(sheet: StandInSheet, paper: Paper, size: float) -> tuple[bytes, int]:
+def _story(sheet: StandInSheet, size: float) -> flow.Story:
+    tubs = [_tub(tub, size, sheet.words) for tub in sheet.tubs]
+    nothing = flow.words(sheet.words("stand_in.nothing"), size=size + 2, bold=True, before=_PAD)
+    return [*_head(sheet, size), *(tubs or [nothing])]
+
+
+def _named(sheet: StandInSheet) -> dict[str, Any]:
     words = sheet.words
-    tubs = [_tub(tub, size, words) for tub in sheet.tubs]
-    nothing = flow.words(words("stand_in.nothing"), size=size + 2, bold=True, before=_PAD)
-    foot = f"{sheet.workshop} · {words('stand_in.printed', day=words.day(sheet.printed_on))}"
-    return flow.build(
-        [*_head(sheet, size), *(tubs or [nothing])],
-        paper,
-        title=words("stand_in.title"),
-        author=sheet.workshop,
-        foot=foot,
-        day=sheet.printed_on,
-        whole="sheet of steps and cautions",
-        words=words,
-    )
+    return {
+        "title": words("stand_in.title"),
+        "author": sheet.workshop,
+        "foot": f"{sheet.workshop} · {words('stand_in.printed', day=words.day(sheet.printed_on))}",
+        "day": sheet.printed_on,
+        "whole": "sheet of steps and cautions",
+        "words": words,
+    }
 
 
 def _head(sheet: StandInSheet, size: float) -> flow.Story:

@@ -3,7 +3,7 @@
 Nearly every text has none such, and is told so at once. Must not know any paper.
 """
 
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from reportlab.pdfbase import pdfmetrics
@@ -43,8 +43,16 @@ def plain(text: str) -> bool:
 def width(text: str, font: str, size: float) -> float:
     """Width of `text` in points, set in `font` at `size` points."""
     if plain(text):
-        return float(pdfmetrics.stringWidth(text, font, size))
+        return 0.001 * size * _thousandths(text, font)
     return runs.lay(text, font).width * size
+
+
+@lru_cache(16384)  # a text is tried at several sizes and beside several words
+def _thousandths(text: str, font: str) -> float:
+    """How wide a text is at a size of a thousand, as the drawing library adds it up."""
+    face = pdfmetrics.getFont(font).face
+    widths, usual = face.charWidths, face.defaultWidth
+    return float(sum([widths.get(ord(letter), usual) for letter in text]))
 
 
 def turned(text: str) -> bool:

@@ -37,7 +37,8 @@ class FrameList(ListPage):
     )
 
     def prepare(self, table: Any) -> None:
-        table.accounts = frames_read.accounts(table.shown())
+        table.worn = frames_read.left(table.shown())
+        table.holding = frames_read.holding(found.last for found in table.worn.values() if found.last)
 
 
 @require_safe

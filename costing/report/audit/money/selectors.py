@@ -1,7 +1,7 @@
 """Money checked from its entries: bills against what was paid on them, and the cash book month by month."""
 
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 from itertools import pairwise
 
 from costing.report.cashbook import rules, selectors as cashbook
@@ -39,13 +39,22 @@ def _reversed() -> Iterator[str]:
 
 
 def _cash_book() -> Iterator[str]:
-    """opening + in - out = closing in each month of each account; what one month closes with, the next opens with."""
+    """opening + in - out = closing in each month of each account; what one month closes with, the next opens with. What is carried
+    into a year from sums is what all entries before it come to."""
     entries, openings = cashbook.entries(), cashbook.openings()
     days = [*(row.on for row in entries), *(row.on for row in openings.values())]
     years = range(min(days).year, max(days).year + 1) if days else ()
+    eves = [date(year, 1, 1) - timedelta(days=1) for year in years]
+    carried = {eve: cashbook.balances(eve) for eve in eves}
     for account in sorted({row.account for row in entries} | set(openings)):
         mine = [row for row in entries if row.account == account]
         months = [month for year in years for month in rules.months(account, mine, openings.get(account), year)]
+        for eve in eves:
+            if carried[eve].get(account) != (told := rules.balance(mine, openings.get(account), eve)):
+                yield (
+                    f"Cash book, {account or 'not said'}: {coins(carried[eve].get(account, ZERO))} is carried forward at the end of"
+                    f" {eve}; its entries come to {coins(told)}."
+                )
         for month in months:
             if month.opening + month.money_in - month.money_out != month.closing:
                 yield f"Cash book, {account or 'not said'}, {month.first:%Y-%m}: opening, in and out do not make the closing."

@@ -30,7 +30,8 @@ NO_SKIN = "In batches, allocated to no skin yet"
 def at(on: date) -> Sheet:
     """Everything at the end of `on`. Its total is `stock_value.at(on).total`."""
     value = valuation.at(on)
-    skins = {skin.tag: skin for skin in Skin.objects.filter(date_in__lte=on).select_related("place")}
+    here = {tag for part in value.skins.values() for tag in part}
+    skins = {skin.tag: skin for skin in Skin.objects.filter(tag__in=here).select_related("place")}
     where = moves.where(on)
     return stock_sheet.sheet(
         [
@@ -39,7 +40,7 @@ def at(on: date) -> Sheet:
             *_skins(Group.IN_WORK, value.skins["in_work"], value.in_work - sum(value.works.values(), ZERO), skins),
             *_works(value, where),
             *_finished(value, where),
-            *_customers(on, value, skins, where),
+            *_customers(on, skins, where),
         ]
     )
 
@@ -132,13 +133,12 @@ def _realisable(price: Decimal | None, channel: pricing.Channel, footing: pricin
     return stock_sheet.realisable(sold.net, to_sell=sold.fee + sold.own_cost, places=workshop.places())
 
 
-def _customers(on: date, value: StockValue, skins: Mapping[str, Skin], where: Mapping[int, Place]) -> list[Counted]:
+def _customers(on: date, skins: Mapping[str, Skin], where: Mapping[int, Place]) -> list[Counted]:
     """Customers' skins and what was made of them, while they are here: listed, at nil."""
-    here = {tag for part in value.skins.values() for tag in part}
     found = [
         _one(Group.CUSTOMERS, f"{tag} {skin.species}, of {skin.customer or 'a customer'}", ZERO, skin.place)
         for tag, skin in skins.items()
-        if skin.theirs and tag in here
+        if skin.theirs
     ]
     return found + [
         _one(Group.CUSTOMERS, f"{article.number} {article.kind}", ZERO, where.get(article.pk))

@@ -58,8 +58,9 @@ class Statement:
         return sum((row.settled for row in self.rows), ZERO)
 
 
-def statement(items: Iterable[Item], first: date, last: date) -> Statement:
-    """The entries from `first` to `last` in their order, each with the balance after it.
+def statement(items: Iterable[Item], first: date, last: date, brought: Decimal = ZERO) -> Statement:
+    """The entries from `first` to `last` in their order, each with the balance after it. `brought` forward: what entries that are
+    not among the items come to, all before `first`.
 
     >>> from datetime import UTC
     >>> then = datetime(2025, 1, 6, tzinfo=UTC)
@@ -70,7 +71,7 @@ def statement(items: Iterable[Item], first: date, last: date) -> Statement:
     (Decimal('100'), [(Decimal('40'), Decimal('60'))], Decimal('60'))
     """
     known = sorted((item for item in items if item.on <= last), key=lambda item: (item.on, item.written))
-    balance = opening = sum((item.amount for item in known if item.on < first), ZERO)
+    balance = opening = brought + sum((item.amount for item in known if item.on < first), ZERO)
     rows = []
     for item in known:
         if item.on >= first:

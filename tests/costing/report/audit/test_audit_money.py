@@ -10,7 +10,7 @@ import pytest
 
 from costing.models import BillPayment
 from costing.report.audit import selectors as audit
-from costing.report.cashbook import rules
+from costing.report.cashbook import rules, selectors as cashbook
 from costing.sell.accounts import services as accounts
 from costing.sell.bills import services as bills
 from costing.sell.expenses import services as expenses
@@ -77,3 +77,12 @@ def test_a_month_that_does_not_follow_on_is_found(monkeypatch: pytest.MonkeyPatc
     right = rules.balance
     monkeypatch.setattr(rules, "balance", lambda entries, opening, on: right(entries, opening, on) + on.month)
     assert any("opening, in and out do not make the closing" in line for line in audit.findings())
+
+
+def test_a_balance_carried_into_a_year_that_its_entries_do_not_come_to_is_found(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    right = cashbook.balances
+    monkeypatch.setattr(cashbook, "balances", lambda on: {**right(on), "bank": right(on)["bank"] + 1})
+    says = "bank: 501.00 is carried forward at the end of 2024-12-31; its entries come to 500.00"
+    assert any(says in line for line in audit.findings())

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from decimal import Decimal
 from typing import Any
 
@@ -11,7 +12,7 @@ import pytest
 from tests.workshop.documents import reading
 from workshop.documents.charts import charts
 from workshop.documents.charts.picture import Picture
-from workshop.documents.kit import flow
+from workshop.documents.kit import flow, table as kit_table
 from workshop.documents.kit.page import A4
 from workshop.documents.kit.table import Column, Table, TableRow
 from workshop.documents.kit.text import TextTooLong
@@ -120,3 +121,18 @@ def test_a_long_foot_takes_two_lines_and_keeps_what_stands_at_its_end() -> None:
     paper = flow.document([flow.words("word")], A4, title="Paper", author="Routamo", foot=foot)
     reading.assert_printable(paper, margin_mm=10)
     assert "Invoice INV-004 · 21 Jun 2026 page 1 of 1" in reading.words(paper)
+
+
+def test_a_row_is_measured_once_however_many_pages_follow(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Else a list costs the square of its pages."""
+    asked: list[object] = []
+    right = kit_table._tall
+    monkeypatch.setattr(kit_table, "_tall", lambda on, cell, width: asked.append(cell) or right(on, cell, width))
+    assert len(pages([table([D(number) for number in range(400)])])) > 5
+    assert len(asked) > 800
+    assert set(Counter(map(id, asked)).values()) == {1}
+
+
+def test_pages_are_counted_without_drawing_them() -> None:
+    story = [flow.words("word " * 40, before=9) for _ in range(60)]
+    assert flow.pages([*story], A4, title="Paper", author="Routamo Skins", foot="foot") == len(pages([*story]))
