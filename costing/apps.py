@@ -1,10 +1,28 @@
 """The upper floor: recipes, batches, labour, cost of a piece, prices."""
 
+from typing import TYPE_CHECKING
+
 from django.apps import AppConfig
 from django.db import connection
-from django.db.migrations import Migration
-from django.db.migrations.executor import MigrationExecutor
 from django.db.models.signals import post_migrate
+
+from costing.make.cost.rates.signals import changed
+from inventory.base import signals
+
+if TYPE_CHECKING:
+    from django.db.migrations import Migration
+
+# What this floor hears, who answers, and what holds by that.
+ANSWERS = (
+    (signals.described, "costing.make.cost.services.skin_described", "late costs follow a skin put right"),
+    (signals.described, "costing.make.finishing.services.skin_described", "a joined piece keeps one owner"),
+    (changed, "costing.make.cost.services.rates_changed", "what frames cost follows the rates"),
+    (signals.money_sought, "costing.sell.payments.selectors.holds_money", "money up here keeps the currency"),
+    (signals.money_sought, "costing.sell.accounts.selectors.holds_money", "accounts keep the currency"),
+    (signals.reversing, "costing.sell.bills.services.refuse_paid", "what is paid is not reversed"),
+    (signals.needs_sought, "costing.make.foresight.selectors.needed", "what the shed asks of the shelf"),
+    (signals.uses_sought, "costing.make.foresight.selectors.used", "what the shed took from the shelf"),
+)
 
 
 class CostingConfig(AppConfig):
@@ -13,35 +31,20 @@ class CostingConfig(AppConfig):
 
     def ready(self) -> None:
         # Models exist only from here on.
-        from costing.make.cost import services as cost
-        from costing.make.cost.rates import services as rates
-        from costing.make.finishing import services as finishing
-        from costing.make.foresight import selectors as plans
         from costing.report.audit import contents
-        from costing.sell.accounts import selectors as accounts
-        from costing.sell.bills import services as bills
-        from costing.sell.payments import selectors as payments
-        from inventory.base import services as entries
-        from inventory.base.accounting import services as accounting
         from inventory.base.chain import services as chain
-        from inventory.foresight import past, selectors as foresight
-        from inventory.skins import services as skins
 
-        skins.described.connect(cost.skin_described, dispatch_uid="late costs follow a skin put right")
-        skins.described.connect(finishing.skin_described, dispatch_uid="a joined piece keeps one owner")
-        rates.changed.connect(cost.rates_changed, dispatch_uid="what frames cost follows the rates")
-        accounting.money_sought.connect(payments.holds_money, dispatch_uid="money up here keeps the currency")
-        accounting.money_sought.connect(accounts.holds_money, dispatch_uid="accounts keep the currency")
-        entries.reversing.connect(bills.refuse_paid, dispatch_uid="what is paid is not reversed")
+        for signal, by, why in ANSWERS:
+            signals.answered(signal, by, why=why)
         chain.chained(contents.KINDS)
-        foresight.needs_sought.connect(plans.needed, dispatch_uid="what the shed asks of the shelf")
-        past.uses_sought.connect(plans.used, dispatch_uid="what the shed took from the shelf")
         post_migrate.connect(_brought_up, sender=self)
 
 
-def _brought_up(plan: list[tuple[Migration, bool]] | None = None, **_signal: object) -> None:
+def _brought_up(plan: "list[tuple[Migration, bool]] | None" = None, **_signal: object) -> None:
     """After `migrate`, once nothing is left to apply: figures that only the program itself can work out for older rows."""
-    # Models exist only from here on.
+    # Models exist only from here on; the executor is loaded by `migrate` alone.
+    from django.db.migrations.executor import MigrationExecutor
+
     from costing.make.cost import services as cost
     from inventory.base.chain import services as chain
 

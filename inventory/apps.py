@@ -9,9 +9,11 @@ class InventoryConfig(AppConfig):
 
     def ready(self) -> None:
         # Models exist only from here on.
-        from inventory.base.accounting import contents, services as accounting
+        from inventory.base import signals
+        from inventory.base.accounting import contents
         from inventory.base.chain import services as chain
-        from inventory.orders import selectors as orders
 
-        accounting.money_sought.connect(orders.holds_money, dispatch_uid="what is to be paid keeps the currency")
+        signals.answered(
+            signals.money_sought, "inventory.orders.selectors.holds_money", why="what is to be paid keeps the currency"
+        )
         chain.chained(contents.KINDS)

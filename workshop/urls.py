@@ -6,14 +6,11 @@ from django.urls import include, path, re_path
 
 import inventory.web.paths  # noqa: F401
 from workshop.calendar import views as calendar
-from workshop.documents import views as papers
-from workshop.documents.einvoice import views as einvoices
-from workshop.documents.prints import views as prints
 from workshop.first_steps import views as first_steps
 from workshop.help import views as helping
+from workshop.later import Later
 from workshop.look import views as look
 from workshop.phone import views as phone
-from workshop.reports import cashbook, views as reports
 from workshop.search import views as searching
 from workshop.setup import door, views as setup
 from workshop.setup.bring import views as bringing
@@ -24,6 +21,11 @@ from workshop.today import views as today
 from workshop.transfer.copies import views as copies
 
 handler500 = "workshop.faults.uncaught"
+
+# What draws papers loads much, and no page of the shed needs it.
+papers, einvoices = Later("workshop.documents.views"), Later("workshop.documents.einvoice.views")
+prints = Later("workshop.documents.prints.views")
+reports, cashbook = Later("workshop.reports.views"), Later("workshop.reports.cashbook")
 
 urlpatterns = [
     path("", today.today, name="today"),

@@ -19,10 +19,9 @@ from typing import Any, ParamSpec, Protocol, TypeVar, overload
 
 from django.contrib.auth.models import User
 from django.db import IntegrityError, models, transaction
-from django.dispatch import Signal
 from django.utils import timezone
 
-from inventory.base import checks, selectors as workshop
+from inventory.base import checks, selectors as workshop, signals
 from inventory.base.chain import services as chain
 from inventory.base.models import Entry, Request
 from inventory.errors import Refused, SentBefore
@@ -30,9 +29,6 @@ from inventory.permits import Act, require
 
 SECONDS = 10
 CHANGE_IT = (Act.SETUP, Act.BOOKS)  # with these, services may write the workshop's own row
-
-# Before an entry is reversed: a floor above that has money on it may refuse.
-reversing = Signal()
 
 # The way of an answer to the phone and of the tap back; the button itself goes after SECONDS.
 _ON_THE_WAY = 5
@@ -198,7 +194,7 @@ def reverse(
     day = checks.day(on or row.on)
     if day < row.on:
         raise Refused(f"An entry of {row.on} cannot be reversed on {day}, before it happened.", field="on")
-    reversing.send(sender=kind, row=row)
+    signals.reversing.send(sender=kind, row=row)
     back: Reversed = mirrored(row, day)
     back.reverses, back.written_by = row, writer
     back.save()

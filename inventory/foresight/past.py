@@ -14,16 +14,13 @@ from typing import NamedTuple
 
 from django.db.models import CharField, Min, OuterRef, Subquery
 from django.db.models.functions import Cast
-from django.dispatch import Signal
 
+from inventory.base import signals
 from inventory.foresight import demand
 from inventory.foresight.demand import Usual
 from inventory.foresight.rules import KEPT
 from inventory.ledger.models import Movement
 from inventory.materials.models import Material
-
-# Asked with `materials` (their keys) and `on`; each answer is what was used of them, by key.
-uses_sought = Signal()
 
 
 class Last(NamedTuple):
@@ -68,7 +65,7 @@ def _last(materials: Sequence[int]) -> dict[int, Last]:
 
 def _read(materials: Sequence[int], on: date) -> dict[int, Usual]:
     uses: dict[int, list[demand.Use]] = defaultdict(list)
-    for _, answer in uses_sought.send(None, materials=materials, on=on):
+    for _, answer in signals.uses_sought.send(None, materials=materials, on=on):
         if isinstance(answer, Mapping):
             for pk, of in answer.items():
                 uses[pk].extend(of)

@@ -11,9 +11,8 @@ from typing import Any, Protocol, cast
 from zlib import crc32
 
 from django.db.models import Max, OuterRef, Q, QuerySet, Subquery, Sum, Value
-from django.dispatch import Signal
 
-from inventory.base import selectors as workshop
+from inventory.base import selectors as workshop, signals
 from inventory.foresight import past, rules
 from inventory.foresight.supply import Coming, Lead, Need, Parcel, Supply, lead
 from inventory.ledger import selectors as ledger
@@ -25,8 +24,6 @@ from inventory.orders import selectors as orders
 
 FULLEST_DAYS = 365
 
-# Asked with `on`; each answer is what is planned by material (its key).
-needs_sought = Signal()
 Extra = Mapping[int, Sequence[Need]]
 NO_EXTRA: Extra = MappingProxyType({})
 TAKEN = ("pk", "code", "on_hand", "supplier_id", "lead_days", "safety_days", "pack_quantity", "shelf_life_days")
@@ -173,7 +170,7 @@ def _known(on: date, materials: Iterable[Material] | None) -> list[Material]:
 
 def _needs(on: date) -> dict[int, list[Need]]:
     asked: dict[int, list[Need]] = defaultdict(list)
-    for _, answer in needs_sought.send(None, on=on):
+    for _, answer in signals.needs_sought.send(None, on=on):
         if isinstance(answer, Mapping):
             for pk, needs in answer.items():
                 asked[pk].extend(needs)

@@ -181,7 +181,7 @@ def next_number() -> str:
 
 
 def holds_money(**_: object) -> bool:
-    """Answers `inventory.base.accounting.services.money_sought`: a price that is expected, a price break, a carriage."""
+    """Answers `inventory.base.signals.money_sought`: a price that is expected, a price break, a carriage."""
     rows = (
         OrderLine.objects.filter(pack_price__gt=0),
         Material.objects.exclude(price_breaks=""),

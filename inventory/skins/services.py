@@ -4,10 +4,8 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from django.dispatch import Signal
-
 from inventory import units
-from inventory.base import bought, checks
+from inventory.base import bought, checks, signals
 from inventory.base.models import How
 from inventory.base.services import service
 from inventory.errors import Refused
@@ -16,9 +14,6 @@ from inventory.places import services as places
 from inventory.places.models import Place
 from inventory.skins.models import Skin
 from inventory.suppliers.models import Supplier
-
-# Weight and area decide how a shared bath is borne. The floor above listens, because this one knows nothing of costs.
-described = Signal()
 
 
 @dataclass(frozen=True)
@@ -88,7 +83,7 @@ def describe(*, skin: Skin, details: Details, by: Person = None) -> Skin:
     places.stays_put(row, details.place)
     _describe(row, details)
     row.save()
-    described.send(sender=Skin, skin=row)
+    signals.described.send(sender=Skin, skin=row)
     return row
 
 

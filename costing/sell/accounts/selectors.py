@@ -16,5 +16,5 @@ def transfers() -> QuerySet[Transfer]:
 
 
 def holds_money(**_: Any) -> bool:
-    """Answers `inventory.base.accounting.services.money_sought`."""
+    """Answers `inventory.base.signals.money_sought`."""
     return OpeningBalance.objects.exists() or Transfer.objects.exists()

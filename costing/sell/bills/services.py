@@ -73,7 +73,7 @@ def _mirrored(row: BillPayment, on: date) -> BillPayment:
 
 
 def refuse_paid(*, row: object, **_: object) -> None:
-    """Answers `inventory.base.services.reversing`: a bill on which money is paid is not reversed before the payment."""
+    """Answers `inventory.base.signals.reversing`: a bill on which money is paid is not reversed before the payment."""
     if isinstance(row, Posting):
         row = Delivery.objects.filter(posting=row, due_on__isnull=False).first()
     if not isinstance(row, Delivery | Expense) or row.due_on is None:

@@ -245,7 +245,7 @@ def owing(on: date) -> Owing:
 
 
 def holds_money(**_: Any) -> bool:
-    """Answers `inventory.base.accounting.services.money_sought`: a paper, a payment, a cost, a price agreed, paid help."""
+    """Answers `inventory.base.signals.money_sought`: a paper, a payment, a cost, a price agreed, paid help."""
     rows = (
         Sale.objects.all(),
         Payment.objects.all(),

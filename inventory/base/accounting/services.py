@@ -3,11 +3,10 @@
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 
-from django.dispatch import Signal
 from django.utils import timezone
 
 from inventory import money
-from inventory.base import checks, locales, selectors as workshop
+from inventory.base import checks, locales, selectors as workshop, signals
 from inventory.base.accounting.models import Closing, CostFlowChange
 from inventory.base.identifiers import rules as identifiers
 from inventory.base.languages import LANGUAGES
@@ -19,8 +18,6 @@ from inventory.ledger.models import Lot, Posting
 from inventory.materials.models import Material
 from inventory.permits import Act, Person, author
 
-# Sent before the currency is changed; who holds money on a floor above answers whether there is any.
-money_sought = Signal()
 TEXTS = {
     **{"name": 80, "maker": 80, "postal_address": 200, "electronic_address": 120, "stand_in": 120, "tax_name": 20},
     "payment_name": 70,
@@ -73,7 +70,7 @@ def set_up(
         row.country = locales.country(country)
     if currency is not None and currency != row.currency:
         money.digits(currency)
-        if ledger.has_any() or any(found for _, found in money_sought.send(sender=Workshop)):
+        if ledger.has_any() or any(found for _, found in signals.money_sought.send(sender=Workshop)):
             raise Refused(
                 f"The books are kept in {row.currency} and entries exist, so the currency stays. "
                 "Start a new, empty workshop for another currency.",

@@ -102,6 +102,9 @@ class Kind:
         """What was read, by key."""
         if not self._written:
             rows = [(key, rules.row(self._plain(cells))) for key, *cells in rows]
+        rows = list(rows)
+        if len(one := dict(rows)) == len(rows):
+            return {key: f"[{told}]" for key, told in one.items()}
         return {key: rules.text(told for _, told in joined) for key, joined in groupby(rows, itemgetter(0))}
 
     @property

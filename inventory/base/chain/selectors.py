@@ -64,7 +64,7 @@ def _differing(after: int) -> Iterator[str]:
 
 def _followed(after: int) -> Iterator[str]:
     before = ChainLink.objects.filter(position=after).values_list("digest", flat=True).first() or START
-    expected = after + 1
+    expected, follows = after + 1, rules.digest
     while links := _links(expected):
         said = _said(links)
         for position, name, row, digest in links:
@@ -73,7 +73,7 @@ def _followed(after: int) -> Iterator[str]:
             text = said[name].get(row)
             if text is None:
                 yield f"{_worded(name, row)} is gone; link {position} of the chain names it."
-            elif rules.digest(before, position, name, row, text) != digest:
+            elif follows(before, position, name, row, text) != digest:
                 yield f"{_worded(name, row)} is not as it was written, or link {position} of the chain was changed."
             before, expected = digest, position + 1
 

@@ -12,6 +12,7 @@ from django.test.utils import CaptureQueriesContext
 from hypothesis import given, settings, strategies as st
 from hypothesis.extra.django import TestCase
 
+from inventory.base import signals
 from inventory.errors import Refused
 from inventory.foresight import demand, past, rules, selectors as foresight
 from inventory.foresight.selectors import Outlook
@@ -102,7 +103,7 @@ def test_uses_are_read_only_of_what_was_written_of_since() -> None:
         asked.append(sorted(materials))
         return {}
 
-    past.uses_sought.connect(listen)
+    signals.uses_sought.connect(listen)
     try:
         foresight.outlooks(END)
         posting = make.take(rows[1], 1, on=FIRST)
@@ -111,7 +112,7 @@ def test_uses_are_read_only_of_what_was_written_of_since() -> None:
         foresight.alerts(END)
         foresight.outlooks(END + timedelta(days=1))
     finally:
-        past.uses_sought.disconnect(listen)
+        signals.uses_sought.disconnect(listen)
     assert asked == [[rows[1].pk], [rows[1].pk], sorted(row.pk for row in rows)]
 
 

@@ -3,11 +3,10 @@
 from datetime import date
 from decimal import Decimal
 
-from django.dispatch import Signal
-
 from costing.make.cost.models import ArticleCost
 from costing.make.cost.rates import rules as rates, selectors as rates_read
 from costing.make.cost.rates.models import EVER, Rates
+from costing.make.cost.rates.signals import changed
 from inventory.base import checks, selectors as workshop_read
 from inventory.base.checks import coins
 from inventory.base.services import service
@@ -22,9 +21,6 @@ MONEY = {
 }
 
 FIGURES = (*MONEY, "vat_percent")
-
-# The maker's hours in a frame are reckoned at the rates of their day. Costs listen, because rates know nothing of them.
-changed = Signal()
 
 
 @service(Act.SETUP, makes=Rates)

@@ -28,6 +28,7 @@ from inventory.money import from_steps
 
 THOUSANDTH = Decimal("0.001")
 AT_ONCE = 5000
+NOTHING = (0, 0)
 _MOVEMENTS = """
 SELECT m.id, m.material_id, CAST(m."on" AS text), m.kind, m.month, m.quantity, m.value, m.quantity_left, m.value_left,
   CASE WHEN p."on" = m."on" AND p.kind = m.kind THEN 1 ELSE 0 END, p.reverses_id
@@ -37,28 +38,26 @@ _DRAWS = "SELECT id, movement_id, quantity, value FROM inventory_lotdraw WHERE i
 
 
 class _Shelf:
-    """One material's books as they grew, entry by entry: what is there, and what each day moved."""
+    """One material's books as they grew, entry by entry: what is there, the last day, and what moved on which day; that is added up
+    by day once somebody looks back."""
 
-    __slots__ = ("last", "moved", "quantity", "value")
+    __slots__ = ("entries", "last", "moved", "quantity", "value")
 
     def __init__(self) -> None:
         self.quantity = self.value = 0
         self.last = ""
-        self.moved: dict[str, tuple[int, int]] = {}
-
-    def add(self, on: str, quantity: int, value: int) -> None:
-        self.quantity += quantity
-        self.value += value
-        before = self.moved.get(on)
-        self.moved[on] = (before[0] + quantity, before[1] + value) if before else (quantity, value)
-        if on > self.last:
-            self.last = on
+        self.entries: list[tuple[str, int, int]] = []
+        self.moved: dict[str, Steps] = {}
 
     def days(self, on: str) -> list[Steps]:
         """Balances at the end of `on` and of the later days written so far."""
         now = self.quantity, self.value
         if on >= self.last:
             return [now]
+        for day, quantity, value in self.entries:
+            before = self.moved.get(day, NOTHING)
+            self.moved[day] = before[0] + quantity, before[1] + value
+        self.entries.clear()
         return rules.days_before(now, [self.moved[day] for day in sorted(self.moved, reverse=True) if day > on])
 
 
@@ -73,14 +72,18 @@ def findings() -> Iterator[str]:
         if shelf is None:
             shelf = shelves[material] = _Shelf()
         if quantity < 0:
-            gave, bore = drawn.get(pk, (0, 0))
+            gave, bore = drawn.get(pk, NOTHING)
             if gave != quantity:
                 yield f"{_name(pk)} took {_said(-quantity)}; its lots gave {_said(-gave)}."
             if reverses is None and not _plain(shelf, on, kind, -quantity, -value, -bore, coin):
                 days = [Balance(_said(held), _said(worth)) for held, worth in shelf.days(on)]
                 row = Movement.objects.select_related("material", "corrects__line__movement").get(pk=pk)
                 yield from _cost(_name(pk), row, days, _said(bore), places)
-        shelf.add(on, quantity, value)
+        shelf.quantity += quantity
+        shelf.value += value
+        shelf.entries.append((on, quantity, value))
+        if on > shelf.last:
+            shelf.last = on
         if shelf.quantity != left or shelf.value != worth:
             should = f"{_said(shelf.quantity)} worth {_said(shelf.value)}"
             yield f"{_name(pk)} leaves {_said(left)} worth {_said(worth)}; it should be {should}."
@@ -123,12 +126,15 @@ def _plain(shelf: _Shelf, on: str, kind: str, quantity: int, value: int, bore: i
     return value == rules.average(days, quantity, coin)
 
 
-def _drawn() -> dict[int, tuple[int, int]]:
+def _drawn() -> dict[int, Steps]:
     """What the lots gave to each movement."""
-    found: dict[int, tuple[int, int]] = {}
+    found: dict[int, Steps] = {}
     for _, movement, quantity, value in _rows(_DRAWS):
-        before = found.get(movement)
-        found[movement] = (before[0] + quantity, before[1] + value) if before else (quantity, value)
+        if movement in found:
+            before = found[movement]
+            found[movement] = before[0] + quantity, before[1] + value
+        else:
+            found[movement] = quantity, value
     return found
 
 
