@@ -15,6 +15,7 @@ class FrameTable(ListTable):
     """`accounts` (by frame id) is given by the view for the rows of the page shown."""
 
     caption = "Frames"
+    money = ("wear", "left")
     accounts: Mapping[int, Account] = {}
 
     number = TagColumn("frame", "Frame")
