@@ -143,7 +143,7 @@ PROXY = os.environ.get("TAWERY_PROXY", "").strip()
 AXES_CLIENT_IP_CALLABLE = "workshop.proxy.client_address"
 
 # The log of failed sign-ins holds what was sent, and never these in clear.
-AXES_SENSITIVE_PARAMETERS = ["username", "ip_address", "old", "sesame"]
+AXES_SENSITIVE_PARAMETERS = ["username", "ip_address", "old", "key"]
 
 CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {

@@ -16,7 +16,7 @@ import pytest
 from tests.serving import serving
 
 playwright = pytest.importorskip("playwright.sync_api")
-LINK = re.compile(r"http://\S+sesame=\S+")
+LINK = re.compile(r"http://\S+key=\S+")
 PHONE = {"viewport": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True}
 LEFT = "net::ERR_ABORTED"
 DESK = {"viewport": {"width": 1280, "height": 900}}

@@ -158,7 +158,7 @@ def as_if(page: playwright.Page, path: str, body: str) -> None:
 def test_pages_of_refusal_serve_thumb_keyboard_and_reader(fresh: Workshop) -> None:
     page = fresh.page(**STILL)
     wrong = {}
-    for path in ("/nowhere/", "/sign-in/link/?sesame=used", "/skins/NONE/"):
+    for path in ("/nowhere/", "/sign-in/link/?key=used", "/skins/NONE/"):
         page.goto(path)
         wrong[path] = looked_at(page)
     door = HTTPConnection(urlsplit(fresh.home).netloc, timeout=10)

@@ -41,7 +41,7 @@ def test_the_link_s_page_serves_thumb_keyboard_and_reader(fresh: Workshop) -> No
     page = fresh.browser.new_context(base_url=fresh.home, **STILL).new_page()
     page.goto(link(fresh))
     wrong = {"a link": looked_at(page)}
-    page.goto("/sign-in/link/?sesame=used")
+    page.goto("/sign-in/link/?key=used")
     wrong["a used link"] = looked_at(page)
     assert not any(wrong.values()), listed(wrong)
 

@@ -166,7 +166,7 @@ def test_from_the_sign_in_a_turn_is_logged_in_two_taps(fresh: Workshop, phone: p
     people = phone.request.get("/setup/").text()
     row = re.search(rf'people/(\d+)/link/">One-time link<span class="sr"> for {name}', people)
     assert row
-    link = re.search(r"http://\S+?sesame=[\w-]+", post(phone, f"/setup/people/{row[1]}/link/"))
+    link = re.search(r"http://\S+?key=[\w-]+", post(phone, f"/setup/people/{row[1]}/link/"))
     assert link
     theirs = fresh.browser.new_context(base_url=fresh.home, **PHONE).new_page()
     theirs.goto(link[0])

@@ -25,7 +25,7 @@ from tests.inventory.pages import by_link
 from tests.serving import serving
 from workshop import bootstrap as opening
 
-LINK = re.compile(r"http://\S+sesame=\S+")
+LINK = re.compile(r"http://\S+key=\S+")
 
 
 def opened(*words: str) -> str:

@@ -350,7 +350,7 @@ def test_a_new_person_signs_in_by_a_link_that_works_once(client: Client) -> None
     assert not aino.has_usable_password()
     page = client.post(reverse("person_link", args=[aino.pk]), POSTED)
     assert page["Cache-Control"] == "private, no-store"
-    found = re.search(r'value="http://testserver(/sign-in/link/\?sesame=[^"]+)"', page.content.decode())
+    found = re.search(r'value="http://testserver(/sign-in/link/\?key=[^"]+)"', page.content.decode())
     assert found
     theirs, again = Client(), Client()
     assert by_link(found[1], theirs)["Location"] == "/"
@@ -362,7 +362,7 @@ def test_a_new_person_signs_in_by_a_link_that_works_once(client: Client) -> None
 def test_two_links_of_a_person_open_once_each(client: Client) -> None:
     aino = factories.person("helper")
     links = [
-        re.search(r"/sign-in/link/\?sesame=[^\"]+", client.post(address_of(aino), POSTED).content.decode())
+        re.search(r"/sign-in/link/\?key=[^\"]+", client.post(address_of(aino), POSTED).content.decode())
         for _ in range(2)
     ]
     assert links[0]
@@ -410,7 +410,7 @@ def test_the_last_owner_stays_owner(client: Client, owner: User) -> None:
 def test_who_is_shut_out_is_out_at_once_and_can_be_let_in_again(client: Client) -> None:
     person = factories.person("helper")
     theirs = signed_in(person)
-    waiting = re.search(r"/sign-in/link/\?sesame=[^\"]+", client.post(address_of(person), POSTED).content.decode())
+    waiting = re.search(r"/sign-in/link/\?key=[^\"]+", client.post(address_of(person), POSTED).content.decode())
     assert theirs.get("/").status_code == 200
     client.post(reverse("person_shut_out", args=[person.pk]), POSTED)
     assert theirs.get("/").status_code == 302

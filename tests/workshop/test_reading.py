@@ -6,18 +6,26 @@ is copied over.
 
 from __future__ import annotations
 
+import html
+import re
+from datetime import date
+from decimal import Decimal
+from io import BytesIO
 from pathlib import Path
 
+import pypdf
 import pytest
 from django.contrib.auth.models import User
 from django.db import transaction
+from django.http import HttpResponse
 from django.test import Client
 from django.urls import resolve, reverse
 
-from costing.models import Customer
+from costing.models import Batch, Customer, Frame
 from inventory.base import selectors as workshop
+from inventory.models import Article, Skin
 from inventory.permits import HELPER, ROLES
-from tests.factories import person
+from tests.factories import person, work
 from tests.inventory.pages import signed_in, text
 from tests.workshop.fuzz.forms import sheets
 from tests.workshop.test_security import NAMES, address, patterns
@@ -37,6 +45,29 @@ SAID = {
     405: "-",
     422: "refused",
     429: "refused",
+}
+
+# A sum in the currency of the demonstration, and where one may stand for a helper: goods that they write down, the list price
+# of a piece, the price agreed on a job's card, what a skin was bought for.
+SUM = re.compile(r"€ ?-?[\d.,]+|[\d.,]+ EUR\b")
+GOODS = {
+    *(
+        "deliveries",
+        "delivery",
+        "delivery_correct",
+        "posting",
+        "posting_reverse",
+        "shelf",
+        "material",
+        "supplier",
+        "skin_edit",
+    ),
+    *("count_sheet", "order", "order_receive", "recipe_bath", "to_order", "to_order_pdf", "use_correct"),
+}
+PRICES = {"articles", "article", "label_ticket", "labels_pdf", "job_pdf", "print_labels"}
+OF_GOODS = {
+    "skin": re.compile(r"<dt>Price</dt>.*?</div>", re.DOTALL),
+    "batch": re.compile(r"<h2>Materials issued</h2>.*?</table>", re.DOTALL),
 }
 
 
@@ -152,3 +183,71 @@ def test_the_sales_of_a_helper_are_the_jobs(browsers: dict[str, Client]) -> None
     page = text(answer)
     assert '<a href="/sales/" aria-current="true">Sales</a>' in page
     assert f'href="{reverse("books")}"' not in page
+
+
+@pytest.mark.slow
+def test_a_helper_reads_no_sum_but_of_goods_and_the_list_price(browsers: dict[str, Client]) -> None:
+    """Every address of the demonstration, and each skin, piece, batch and frame by itself, as page or paper."""
+    paths = [address(name) for name in NAMES if name not in ("sign_out", "sign_in")]
+    of_each = {
+        Skin: ("skin", "tag"),
+        Article: ("article", "number"),
+        Batch: ("batch", "number"),
+        Frame: ("frame", "number"),
+    }
+    for kind, (name, key) in of_each.items():
+        paths += [reverse(name, args=[code]) for code in kind._default_manager.values_list(key, flat=True)]
+    stays = Batch.objects.exclude(stays=None).values_list("number", "stays__skin__tag")
+    paths += [reverse("stay_strike", args=stay) for stay in stays]
+    assert len(paths) > 150
+    read, sums = 0, {}
+    for path in paths:
+        answer = browsers[HELPER].get(path)
+        name = resolve(path).url_name or ""
+        if answer.status_code != 200 or name in GOODS | PRICES:
+            continue
+        found = SUM.findall(shown(answer, name))
+        read += 1
+        if found:
+            sums[path] = found
+    assert read > 100
+    assert sums == {}
+
+
+def shown(answer: HttpResponse, name: str) -> str:
+    """What a reader sees of a page or a paper, without the part of it where goods stand."""
+    if answer["Content-Type"] == "application/pdf":
+        return " ".join(page.extract_text() for page in pypdf.PdfReader(BytesIO(answer.content)).pages)
+    page = answer.content.decode()
+    if name in OF_GOODS:
+        page = OF_GOODS[name].sub("", page)
+    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", page)).split())
+
+
+def test_an_hour_at_a_price_is_not_a_helpers_to_ask(browsers: dict[str, Client]) -> None:
+    """What an hour earns at a price of one's own tells the cost."""
+    work(date(2025, 12, 20), 90, task="soften", tags=["H13"])
+    mine, theirs = (text(browsers[role].get("/skins/H13/?price=200")) for role in ("owner", HELPER))
+    assert "What an hour earns at a price" in mine
+    assert "What an hour earns at a price" not in theirs
+    assert "Softened so far" in theirs
+
+
+def test_the_job_card_of_a_helper_has_the_price_and_nothing_of_what_is_due(browsers: dict[str, Client]) -> None:
+    mine, theirs = (shown(browsers[role].get("/jobs/J-01/card.pdf"), "job_pdf") for role in ("owner", HELPER))
+    told = ("Deposit", "Paid", "Balance due")
+    assert "Price" in theirs
+    assert [words for words in told if words in mine]
+    assert [words for words in told if words in theirs] == []
+
+
+def test_a_helper_describes_a_frame_and_leaves_its_cost_as_it_is(browsers: dict[str, Client]) -> None:
+    frame = Frame.objects.earliest("pk")
+    Frame.objects.filter(pk=frame.pk).update(cost=Decimal("71.31"))
+    path = reverse("frame_edit", args=[frame.number])
+    assert "71.31" in text(browsers["owner"].get(path))
+    assert "71.31" not in text(browsers[HELPER].get(path))
+    sent = {**form(browsers[HELPER], "frame_edit"), "note": "ash, 2 m"}
+    assert browsers[HELPER].post(path, {**sent, "cost": "1"}).status_code == 302
+    frame.refresh_from_db()
+    assert (frame.note, frame.cost) == ("ash, 2 m", Decimal("71.31"))

@@ -297,8 +297,8 @@ def test_a_forged_form_is_refused(path: str, owner: User) -> None:
 
 @pytest.mark.parametrize("token", ["", "forged", "AAAAAAAAAAAAAAAAAAAAAAAA"])
 def test_a_forged_link_is_refused(token: str) -> None:
-    assert Client().get("/sign-in/link/", {"sesame": token}).status_code == 403
-    assert Client().post("/sign-in/link/", {"sesame": token}).status_code == 403
+    assert Client().get("/sign-in/link/", {"key": token}).status_code == 403
+    assert Client().post("/sign-in/link/", {"key": token}).status_code == 403
 
 
 def test_a_sign_in_never_leads_off_the_workshop(known: str) -> None:

@@ -10,6 +10,7 @@ from costing.sell.debts.statements import forms as periods, report as statement_
 from inventory.base import selectors as workshop
 from inventory.foresight.shopping import report as shopping_report, selectors as shopping
 from inventory.models import Place
+from inventory.permits import Act, may
 from workshop.answers import plain as commands
 from workshop.documents.forms import PaperForm
 from workshop.reports import files
@@ -43,7 +44,8 @@ def of_record(request: HttpRequest, which: str, **key: object) -> HttpResponse:
     """The paper of a sale (invoice, credit note or receipt, as it was issued), a payment, a fair or a job."""
     rows, file = OF_RECORDS[which]
     row = get_object_or_404(rows, **key)
-    return _paper(request, which, row, file=file.format(row))
+    options = {"due": may(request.user, Act.MONEY)} if which == "job" else {}
+    return _paper(request, which, row, file=file.format(row), **options)
 
 
 @require_safe
@@ -76,7 +78,7 @@ def origin_pack(request: HttpRequest, number: str) -> HttpResponse:
 def stand_in_sheet(request: HttpRequest) -> HttpResponse:
     """As of the workshop's today, or of ?on=2025-01-20."""
     on = commands.day(request.GET.get("on"))
-    return _paper(request, "stand-in", on, file=f"sick-day-{on}")
+    return _paper(request, "stand-in", on, file=f"sick-day-{on}", risks=may(request.user, Act.MONEY))
 
 
 @require_safe

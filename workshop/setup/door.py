@@ -28,7 +28,7 @@ from inventory.web.views import EntryView
 from workshop.setup.forms import OwnPasswordForm
 
 # The key's name in the address.
-KEY = "sesame"
+KEY = "key"
 PAGES = {Door.LINK: "sign_in_link", Door.PHONE: "phone_link"}
 
 # Who has forgotten the password comes in by a link of the owner's and sets another, within this time.

@@ -16,6 +16,7 @@ class BatchTable(ListTable):
     """`books` (by batch id) is given by the view for the rows of the page shown."""
 
     caption = "Batches"
+    money = ("book",)
     books: Mapping[int, Decimal] = {}
 
     number = TagColumn("batch", "Batch")

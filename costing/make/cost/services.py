@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 
-from django.db import transaction
+from django.db import connection, transaction
 from django.db.models import Q
 
 from costing.make.batches.models import Batch, BatchSkin, Use
@@ -28,6 +28,9 @@ from inventory.models import Article, ArticleSkin, Skin
 
 ENDED = (Skin.Stage.FINISHED, Skin.Stage.LOST)
 
+# Any number that no other lock of the program has.
+_COSTS = 8_833_001
+
 _later: ContextVar[bool] = ContextVar("whether shares are kept at the end", default=False)
 
 
@@ -43,10 +46,25 @@ class _Waiting:
 _waiting: ContextVar[_Waiting | None] = ContextVar("late costs that wait for the last entry", default=None)
 
 
+def alone() -> None:
+    """Until the transaction ends nobody else freezes a cost or brings a late one up to date: called when one's own lines are
+    written and before those of others are read, so that of two at once the later sees the other's lines and pieces.
+
+    The last of all locks that an entry takes: whoever has it waits for nobody, if the skins and the batch of its lines were locked
+    before (else the database asks for them when the transaction ends). On SQLite whoever writes is alone anyway.
+    """
+    if connection.vendor == "postgresql":
+        with connection.cursor() as cursor:
+            cursor.execute("SELECT pg_advisory_xact_lock(%s)", [_COSTS])
+
+
 @contextmanager
 def at_once() -> Iterator[None]:
-    """For many entries in one transaction, such as a folder that is loaded: late costs are worked out once, when the block ends.
-    Nothing within it may read them."""
+    """For many entries in one transaction, such as a folder that is loaded: late costs are worked out once, when the outermost
+    block ends. Nothing within it may read them."""
+    if _waiting.get() is not None:
+        yield
+        return
     waiting = _Waiting()
     token = _waiting.set(waiting)
     try:
@@ -91,6 +109,7 @@ def refresh_skins(skins: Iterable[int]) -> None:
     if waiting := _waiting.get():
         waiting.skins.update(skins)
         return
+    alone()
     found = reallocation.reached(skins)
     keep(found)
     _refresh(Article.objects.filter(parts__skin__in=found).distinct())
@@ -166,8 +185,11 @@ def keep_all() -> None:
 
 def keep(skins: Iterable[int]) -> None:
     """Keep anew what these skins (ids) have borne where they are finished or lost, and nothing where they are in work again."""
+    if _later.get():
+        return
+    alone()
     wanted = set(skins)
-    if _later.get() or not wanted:
+    if not wanted:
         return
     ended = list(Skin.objects.filter(pk__in=wanted, stage__in=ENDED).order_by("pk"))
     with transaction.atomic():

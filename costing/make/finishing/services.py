@@ -114,6 +114,7 @@ def finish(
         _refuse_in_tub(skins, on)
     # Skins leave before their cost is frozen: work of a later day, written already, goes to those that stayed.
     left = [batch for skin in skins if used_share(skin) + taken == 1 for batch in _leave(skin, on)]
+    cost.alone()
     shares = cost_read.skin_shares(skins)
     whole = sum((shares[skin.tag] for skin in skins), Share())
     exact = [whole.times(piece.share) for piece in pieces]
@@ -233,9 +234,10 @@ def more(
     if minutes is None and not amounts:
         raise Refused("Nothing was entered. Give the minutes, or a material and its amount.", field="minutes")
     reason = f"{row.number}: {task}"
-    if amounts:
-        issues.issue(batch=None, on=on, amounts=amounts, tags=tags, by=by, reason=reason)
-    if minutes is not None:
-        labour.log(on=on, kind=kind or TaskKind.FINISH, task=reason, minutes=minutes, tags=tags, by=by)
+    with cost.at_once():
+        if amounts:
+            issues.issue(batch=None, on=on, amounts=amounts, tags=tags, by=by, reason=reason)
+        if minutes is not None:
+            labour.log(on=on, kind=kind or TaskKind.FINISH, task=reason, minutes=minutes, tags=tags, by=by)
     row.refresh_from_db()
     return row

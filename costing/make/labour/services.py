@@ -139,8 +139,9 @@ def reverse(
     *, line: LabourLine, on: date | None = None, by: Person = None, request_key: str | None = None
 ) -> LabourLine:
     """Reverse a line by a linked one of the same size, on the same day unless that is closed and `on` names another."""
+    # Skins and batch before everything else, as everywhere: a finish of one of them waits for this, or this for it.
+    skins: list[Skin] = stays.hold_skins(line.batch, list(line.skins.values_list("tag", flat=True)))
     back = entries.reverse(line, _mirrored, already="This line is reversed already.", on=on, writer=author(by))
-    skins: list[Skin] = list(line.skins.all())
     back.skins.set(skins)
     cost.refresh(back.batch, skins)
     for frame in Frame.objects.filter(laced__line=line):

@@ -54,7 +54,7 @@ def made(client: Client) -> str:
 
 def test_the_address_is_the_one_by_which_the_question_came(client: Client) -> None:
     assert "<b>http://192.0.2.20:8000</b>" in text(client.get(reverse("phone"), **NETWORK))
-    assert made(client).startswith("http://192.0.2.20:8000/sign-in/phone/?sesame=")
+    assert made(client).startswith("http://192.0.2.20:8000/sign-in/phone/?key=")
 
 
 def test_asked_from_the_machine_itself_it_is_the_machine_s_own_in_its_network(
@@ -74,7 +74,7 @@ def test_a_server_that_listens_to_this_machine_alone_says_so_and_makes_no_link(c
         assert "it listens on this computer only" in shown
         assert "<code>manage.py open --listen 0.0.0.0 --port 8010</code>" in shown
         assert "192.0.2.20" in shown
-        assert "sesame" not in shown
+        assert "?key=" not in shown
 
 
 def test_a_machine_in_no_network_is_told_to_join_one(client: Client, monkeypatch: pytest.MonkeyPatch) -> None:

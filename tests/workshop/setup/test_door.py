@@ -38,11 +38,11 @@ def link(person: User | None = None, by: User | None = None) -> str:
 
 
 def key_of(path: str) -> str:
-    return parse_qs(urlsplit(path).query)["sesame"][0]
+    return parse_qs(urlsplit(path).query)["key"][0]
 
 
 def press(path: str, browser: Client | None = None) -> HttpResponse:
-    return (browser or Client()).post(urlsplit(path).path, {"sesame": key_of(path)})
+    return (browser or Client()).post(urlsplit(path).path, {"key": key_of(path)})
 
 
 def in_time(monkeypatch: pytest.MonkeyPatch, wait: timedelta) -> None:
@@ -74,7 +74,7 @@ def test_a_wrong_a_used_and_an_old_link_are_answered_alike(monkeypatch: pytest.M
     used, old = link(), link()
     press(used)
     in_time(monkeypatch, timedelta(days=1, seconds=1))
-    wrong = (used, old, "/sign-in/link/?sesame=forged", "/sign-in/link/")
+    wrong = (used, old, "/sign-in/link/?key=forged", "/sign-in/link/")
     pages = {text(Client().get(path)).split("<main")[1].split("</main>")[0] for path in wrong}
     assert len(pages) == 1
     assert "Sign in as" not in pages.pop()
@@ -91,9 +91,9 @@ def test_wrong_links_shut_no_link_and_no_password() -> None:
     people.set_password(person=owner, password=PASSWORD)
     path, stranger = link(), Client()
     for number in range(20):
-        assert stranger.get("/sign-in/link/", {"sesame": f"wrong{number}"}).status_code == 403
-        assert stranger.post("/sign-in/link/", {"sesame": f"wrong{number}"}).status_code == 403
-        assert stranger.post("/sign-in/phone/", {"sesame": f"wrong{number}"}).status_code == 403
+        assert stranger.get("/sign-in/link/", {"key": f"wrong{number}"}).status_code == 403
+        assert stranger.post("/sign-in/link/", {"key": f"wrong{number}"}).status_code == 403
+        assert stranger.post("/sign-in/phone/", {"key": f"wrong{number}"}).status_code == 403
     assert AccessAttempt.objects.count() == 0
     assert Client().post("/sign-in/", {"username": "owner", "password": PASSWORD}).status_code == 302
     assert by_link(path).status_code == 302
@@ -124,7 +124,7 @@ def test_the_page_made_before_another_signed_in_sends_nothing_for_its_person() -
     path = link(factories.person("helper"))
     sealed = re.search(r'name="csrfmiddlewaretoken" value="(\w+)"', browser.get(path).content.decode())
     assert sealed
-    browser.post("/sign-in/link/", {"sesame": key_of(path), "csrfmiddlewaretoken": sealed[1]})
+    browser.post("/sign-in/link/", {"key": key_of(path), "csrfmiddlewaretoken": sealed[1]})
     waiting = {"headers": {"x-kept": "waited", "x-csrftoken": found[1]}}
     assert browser.post("/light/", {"light": "dark"}, **waiting).status_code == 403
 

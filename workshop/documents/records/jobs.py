@@ -12,8 +12,9 @@ from workshop.documents.shed.job_card import JobCard
 from workshop.documents.words import selectors as words_read, species
 
 
-def job_card(job: Job, language: str = "") -> JobCard:
-    """The card with the money of now; what storage costs follows the terms of now."""
+def job_card(job: Job, language: str = "", *, due: bool = True) -> JobCard:
+    """The card with the money of now; what storage costs follows the terms of now. `due`: with what was paid and is due, which is
+    told only to who reads money."""
     terms, row = terms_read.terms(), workshop.current()
     words = words_read.for_customer(job.customer, language)
     skin, sums = job.skin, payments.comes_to(job)
@@ -28,7 +29,7 @@ def job_card(job: Job, language: str = "") -> JobCard:
         condition="; ".join(filter(None, (job.condition, skin.defects))),
         price=job.price,
         deposit=job.deposit,
-        paid=payments.deposit(job) or Decimal(0),
+        paid=(payments.deposit(job) or Decimal(0)) if due else None,
         currency=row.currency,
         ready_by=job.ready_by,
         photos=Reading.objects.filter(skin=skin, reversed_at__isnull=True).exclude(photo="").count(),

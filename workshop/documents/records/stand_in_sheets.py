@@ -1,6 +1,7 @@
 """The stand-in sheet from records: every live batch, who is in it, what comes next, what hurts, what is at risk."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
 from itertools import groupby
@@ -22,13 +23,15 @@ from workshop.documents.words.rules import Words
 AHEAD_DAYS = 14
 
 
-def stand_in_sheet(on: date, language: str = "") -> StandInSheet:
-    """The sheet as of a day, for the fortnight after it, and to the end of each step that runs."""
+def stand_in_sheet(on: date, language: str = "", *, risks: bool = True) -> StandInSheet:
+    """The sheet as of a day, for the fortnight after it, and to the end of each step that runs. `risks`: with what is at risk,
+    which is told only to who reads money."""
     row, words = workshop.current(), words_read.of(language)
+    tubs = _tubs(on, row.currency, words)
     return StandInSheet(
         workshop=row.name,
         printed_on=on,
-        tubs=_tubs(on, row.currency, words),
+        tubs=tubs if risks else tuple(replace(tub, risk="") for tub in tubs),
         contacts=(row.stand_in,) if row.stand_in else (),
         words=words,
     )

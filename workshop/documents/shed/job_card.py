@@ -21,6 +21,8 @@ from workshop.documents.words.rules import Words
 class JobCard:
     """One job. `tax` comes on top of the price; `paid` of the deposit so far; `photos` how many were kept on arrival.
 
+    Without `paid` the card says what was agreed for the work, and nothing of what was paid or is due.
+
     A finished skin lies here free for so many days, then at so much a day; nothing is said of it where that is zero."""
 
     workshop: Party
@@ -33,7 +35,7 @@ class JobCard:
     condition: str
     price: Decimal
     deposit: Decimal
-    paid: Decimal
+    paid: Decimal | None
     currency: str
     ready_by: date | None = None
     photos: int = 0
@@ -99,13 +101,16 @@ def _photos(card: JobCard) -> str:
     return card.words("job.photo") if card.photos == 1 else card.words("job.photos", count=card.photos)
 
 
+def _due(card: JobCard, paid: Decimal) -> list[tuple[str, Decimal]]:
+    left = card.price + card.tax - paid
+    return [("job.deposit", card.deposit), ("job.paid", -paid), ("job.balance_due", left)]
+
+
 def _money(card: JobCard) -> list[tuple[str, str]]:
     agreed = (
         ("job.price", card.price),
         *((("job.tax", card.tax),) if card.tax else ()),
-        ("job.deposit", card.deposit),
-        ("job.paid", -card.paid),
-        ("job.balance_due", card.price + card.tax - card.paid),
+        *(() if card.paid is None else _due(card, card.paid)),
     )
     return [(f"{card.words(key)}, {card.currency}", wording.number(amount, card.digits)) for key, amount in agreed]
 

@@ -23,6 +23,7 @@ from inventory.errors import Refused
 from workshop.transfer.copies import archive
 
 OURS = ("inventory", "costing")
+SIGN_INS = "django_session"  # a copy comes without: whoever found one would be in by somebody's open sign-in
 _APPLIED = "SELECT app, name FROM django_migrations"
 _FAULTS = (DatabaseError, sqlite3.DatabaseError)
 
@@ -93,7 +94,12 @@ def _take_sqlite(target: Path) -> dict[str, int]:
         with source() as held, closing(sqlite3.connect(target)) as taken:
             held.backup(taken)  # all pages in one step: what is written meanwhile is in the next copy
             taken.execute("PRAGMA journal_mode=DELETE")  # one file, not three
-            return _counted(taken)
+            rows = _counted(taken)
+            if rows.get(SIGN_INS):
+                taken.execute(f"DELETE FROM {SIGN_INS}")  # noqa: S608 - a name of ours
+                taken.commit()
+                taken.execute("VACUUM")  # else they could still be read where they stood
+            return {**rows, SIGN_INS: 0} if SIGN_INS in rows else rows
     except _FAULTS as fault:
         raise Refused(f"The database cannot be copied ({fault}). Free some room, or run `manage.py open`.") from None
 
@@ -111,12 +117,12 @@ def _take_postgresql(target: Path) -> dict[str, int]:
         snapshot = server.execute("SELECT pg_export_snapshot()").fetchone()[0]
         rows = _rows_of(server)
         _run(
-            *("pg_dump", "--format=custom", "--no-owner", "--no-privileges"),
+            *("pg_dump", "--format=custom", "--no-owner", "--no-privileges", f"--exclude-table-data={SIGN_INS}"),
             f"--snapshot={snapshot}",
             f"--file={target}",
         )
         server.execute("ROLLBACK")
-    return rows
+    return {**rows, SIGN_INS: 0}
 
 
 def _rows_of(server: Any) -> dict[str, int]:

@@ -16,6 +16,7 @@ class FrameTable(ListTable):
     """What is left of each and what it holds, by frame id, is given by the view for the rows of the page shown."""
 
     caption = "Frames"
+    money = ("wear", "left")
     worn: Mapping[int, Worn] = {}
     holding: Mapping[int, Lacing] = {}
 

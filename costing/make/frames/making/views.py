@@ -98,8 +98,14 @@ class FrameEdit(About[Frame]):
     prefilled = ("lacings", "cost", "minutes", "place", "note")
     success_message = "{self.thing.number} is changed."
 
+    def get_form(self, form_class: Any = None) -> Any:
+        form = super().get_form(form_class)
+        if not may(self.request.user, Act.MONEY):
+            del form.fields["cost"]
+        return form
+
     def enter(self, form: forms.Form) -> Frame:
-        return frames.describe(frame=self.thing, **self.given(form))
+        return frames.describe(frame=self.thing, **{"cost": self.thing.cost, **self.given(form)})
 
 
 class FrameBreak(About[Frame]):

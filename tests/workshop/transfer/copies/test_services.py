@@ -12,6 +12,7 @@ from functools import partial
 from pathlib import Path
 
 import pytest
+from django.contrib.sessions.models import Session
 from django.db import connection
 from django.utils import timezone
 from pytest_django import Settings
@@ -19,6 +20,7 @@ from pytest_django import Settings
 from inventory.errors import NotAllowed, Refused
 from inventory.models import Skin
 from tests.factories import person
+from tests.inventory.pages import signed_in
 from tests.workshop.transfer.copies.conftest import BILL, PHOTO, copied, names
 from workshop.transfer.copies import archive, databases, rules, services, shelf
 
@@ -46,6 +48,19 @@ def test_a_copy_has_every_row(demo: None, place: Path, tmp_path: Path) -> None:
         assert copy.manifest.rows["inventory_skin"] == Skin.objects.count()
     with closing(sqlite3.connect(tmp_path / "out" / archive.SQLITE)) as opened:
         assert opened.execute("SELECT count(*) FROM inventory_skin").fetchone() == (Skin.objects.count(),)
+
+
+@sqlite_only
+def test_a_copy_opens_no_door_of_the_workshop_that_goes_on(demo: None, place: Path, tmp_path: Path) -> None:
+    """Whoever finds the disk with the copies must not get in by somebody's open sign-in."""
+    key = signed_in().session.session_key
+    assert Session.objects.filter(pk=key).exists()
+    (tmp_path / "out").mkdir()
+    with archive.opened(copied(place).file) as copy:
+        copy.unpack(tmp_path / "out")
+        assert copy.manifest.rows["django_session"] == 0
+    assert key.encode() not in (tmp_path / "out" / archive.SQLITE).read_bytes()
+    assert Session.objects.filter(pk=key).exists()
 
 
 def test_a_copy_can_go_to_a_folder_or_a_new_file_and_overwrites_nothing(
