@@ -28,7 +28,7 @@ from inventory.factors import (
     metric_of as metric_of,
     trimmed,
 )
-from inventory.money import half_up, product
+from inventory.money import half_up, times
 
 MINUTES_PER_HOUR = 60
 HELD_PLACES = 3  # places at which a quantity is kept
@@ -73,54 +73,48 @@ def to_base(
     >>> to_base(Decimal(1), "us_cup", "g", density_g_per_ml=Decimal("1.234"))
     Decimal('291.950')
     """
-    factor_of_both = _decimal(unit, base)
-    if factor_of_both is not None:
-        return product(amount, factor_of_both, HELD_PLACES)
-    return half_up(_passed(amount, unit, base, density_g_per_ml, name), HELD_PLACES)
+    converted = _converting(unit, base, density_g_per_ml)
+    if converted is None:
+        raise _no_way(unit, base, density_g_per_ml, name)
+    return converted(amount)
 
 
 @lru_cache(maxsize=512)
-def _decimal(unit: str, base: str) -> Decimal | None:
-    """How many of `base` one `unit` is, where both measure the same and decimals can say it."""
-    if base not in BASES or metric_of(unit) != metric_of(base):
-        return None
-    return _as_decimal(ratio(unit, base))
-
-
-@lru_cache(maxsize=512)
-def _both_ways(unit: str, base: str) -> tuple[Decimal, Decimal] | None:
-    """How many of `base` one `unit` is, and how many of the unit one `base`, where decimals can say both."""
-    one = ratio(unit, base)
-    there, back = _as_decimal(one), _as_decimal(1 / one)
-    return None if there is None or back is None else (there, back)
-
-
-def _as_decimal(value: Fraction) -> Decimal | None:
-    found = half_up(value, EXACT_PLACES)
-    return trimmed(found) if Fraction(found) == value else None
-
-
-def _passed(amount: Decimal, unit: str, base: str, density_g_per_ml: Decimal | None, name: str) -> Fraction:
-    """From one system to another, or from one measure to another by the density."""
+def _converting(unit: str, base: str, density_g_per_ml: Decimal | None) -> Callable[[Decimal], Decimal] | None:
+    """What brings an amount of `unit` to `base`, prepared once for each pair and density; None where nothing does."""
     if base not in BASES:
-        raise ValueError(f"{base} is not a base unit; the base units are {', '.join(BASES)}")
+        return None
+    one, own, kept = ratio(unit, base), metric_of(unit), metric_of(base)
+    if own == kept:
+        return times(one, HELD_PLACES)
+    if {own, kept} != {"g", "mL"} or density_g_per_ml is None or density_g_per_ml <= 0:
+        return None
+    density = Fraction(density_g_per_ml)
+    return times(one * density if kept == "g" else one / density, HELD_PLACES)
+
+
+def _no_way(unit: str, base: str, density_g_per_ml: Decimal | None, name: str) -> Exception:
+    """Why an amount of one cannot be brought to the other."""
+    if base not in BASES:
+        return ValueError(f"{base} is not a base unit; the base units are {', '.join(BASES)}")
     own, kept = metric_of(unit), metric_of(base)
-    measured = Fraction(amount) * Fraction(factor(unit))
-    if own != kept:
-        if {own, kept} != {"g", "mL"}:
-            kind = _KINDS[kept]
-            raise Refused(
-                f"{label(unit)} measures {_KINDS[own]}, but {name or 'this'} is kept by {kind} ({label(base)}); give the amount "
-                f"as {kind}.",
-                field="unit",
-            )
-        if density_g_per_ml is None:
-            raise DensityNeeded(label(unit), label(base), name)
-        if density_g_per_ml <= 0:
-            raise ValueError(f"a density must be above zero, got {density_g_per_ml} g/mL")
-        density = Fraction(density_g_per_ml)
-        measured = measured * density if kept == "g" else measured / density
-    return measured / Fraction(factor(base))
+    if {own, kept} != {"g", "mL"}:
+        kind = _KINDS[kept]
+        return Refused(
+            f"{label(unit)} measures {_KINDS[own]}, but {name or 'this'} is kept by {kind} ({label(base)}); give the amount "
+            f"as {kind}.",
+            field="unit",
+        )
+    if density_g_per_ml is None:
+        return DensityNeeded(label(unit), label(base), name)
+    return ValueError(f"a density must be above zero, got {density_g_per_ml} g/mL")
+
+
+@lru_cache(maxsize=512)
+def _both_ways(unit: str, base: str) -> tuple[Callable[[Decimal], Decimal], tuple[Callable[[Decimal], Decimal], ...]]:
+    """What brings an amount of `unit` to `base`, and what brings it back at each number of places."""
+    one = ratio(unit, base)
+    return times(one, HELD_PLACES), tuple(times(1 / one, places) for places in range(TYPED_PLACES + 1))
 
 
 def from_base(amount: Decimal, unit: str, base: str = "") -> Decimal:
@@ -130,20 +124,12 @@ def from_base(amount: Decimal, unit: str, base: str = "") -> Decimal:
     >>> from_base(Decimal("560.000"), "kg"), from_base(Decimal("320.000"), "lb"), from_base(Decimal("9071.847"), "lb", "g")
     (Decimal('0.56'), Decimal('20'), Decimal('20'))
     """
-    if both := _both_ways(unit, base):
-        there, back = both
-        for places in range(TYPED_PLACES):
-            short = product(amount, back, places)
-            if product(short, there, HELD_PLACES) == amount:
-                return trimmed(short)
-        return trimmed(product(amount, back, TYPED_PLACES))
-    one = ratio(unit, base)
-    exact = Fraction(amount) / one
-    for places in range(TYPED_PLACES):
-        short = half_up(exact, places)
-        if half_up(Fraction(short) * one, HELD_PLACES) == amount:
+    there, back = _both_ways(unit, base)
+    for shortened in back[:-1]:
+        short = shortened(amount)
+        if there(short) == amount:
             return trimmed(short)
-    return trimmed(half_up(exact, TYPED_PLACES))
+    return trimmed(back[-1](amount))
 
 
 def least(amount: Decimal, unit: str, base: str = "") -> Decimal:

@@ -66,9 +66,9 @@ def receive(
 ) -> Posting:
     """Put arrivals on the shelf, each as a lot of its own. Refuses nothing, negatives, closed days."""
     _judge(on, arrivals)
-    shelves = pen.shelves({each.material.pk for each in arrivals}, on, to_draw=False)
+    shelves = pen.shelves({each.material.pk for each in arrivals}, on, lines=len(arrivals), to_draw=False)
     lines = [_in(shelves, on, each.material.pk, each.quantity, each.value, each.typed) for each in arrivals]
-    return pen.post(kind, on, _reason(reason), author(by), lines)
+    return pen.post(kind, on, _reason(reason), author(by), lines, shelves)
 
 
 @service(Act.SHED, makes=Posting)
@@ -87,10 +87,10 @@ def issue(
     `also` tells a further way out that the caller knows (a smaller batch), added to the refusal's text.
     """
     _judge(on, draws)
-    shelves = pen.shelves({each.material.pk for each in draws}, on)
+    shelves = pen.shelves({each.material.pk for each in draws}, on, lines=len(draws))
     _refuse_short(shelves, draws, on, also)
     lines = [_out(shelves, each) for each in draws]
-    return pen.post(kind, on, _reason(reason), author(by), lines)
+    return pen.post(kind, on, _reason(reason), author(by), lines, shelves)
 
 
 @service(Act.GOODS, makes=Posting)
@@ -111,7 +111,7 @@ def count(
     checks.day(on)
     checks.not_negative(counted, f"The count of {material.name}", field="counted")
     reason = _reason(reason) or "count difference"
-    shelves = pen.shelves([material.pk], on)
+    shelves = pen.shelves([material.pk], on, lines=1)
     shelf = shelves[material.pk]
     difference = steps(counted) - shelf.days[0][0]
     if not difference:
@@ -124,7 +124,7 @@ def count(
     else:
         worth = Fraction(shelf.worth, 1000) * Fraction(difference, shelf.held) if shelf.held else Fraction(0)
         line = _in(shelves, on, material.pk, amount, half_up(worth, places()), typed)
-    return pen.post(Kind.COUNT, on, reason, author(by), [line])
+    return pen.post(Kind.COUNT, on, reason, author(by), [line], shelves)
 
 
 def reversed_by(posting: Posting, **_: object) -> Act:
@@ -240,8 +240,7 @@ def _move(posting: Posting, row: Material, quantity: Decimal, value: Decimal, ty
         borne.append(Part(lot.pk, steps(amount), steps(worth), (steps(lot.quantity), steps(lot.value))))
     left = steps(row.on_hand), steps(row.value)
     line = Line(row.pk, steps(quantity), steps(value), left, _typed(typed, abs(quantity), row.unit), parts=borne)
-    (key,) = pen.write(posting, [line])
-    return key
+    return pen.write(posting, line)
 
 
 def _put_back(back: Posting, row: Material, movement: Movement) -> None:

@@ -40,10 +40,9 @@ def main(words: list[str]) -> int:
 
 
 def _write(cases: list[Case]) -> None:
-    from tests.benchmarks.table import written
+    from tests.benchmarks import table
 
-    page = Path(__file__).resolve().parents[2] / "docs" / "explanation" / "speed.md"
-    page.write_text(written(page.read_text("utf-8"), cases), encoding="utf-8")
+    table.write(cases)
 
 
 def _prepare(folder: Path) -> Path:
@@ -88,11 +87,12 @@ def _years(folder: Path, empty: Path, asked: argparse.Namespace, length: int) ->
     place = asked.keep or folder / "years"
     place.mkdir(parents=True, exist_ok=True)
     long, short = workshops.of_years(place, empty, length=length, copies=1 if asked.smoke else COPIES)
-    measured = []
+    measured = [workshops.loading(long)]
+    _say(measured[0].line())
     for case, path in pages.compare(long, short, every=not asked.smoke):
         _say(case.line())
         measured.append(case)
-        if asked.profile and case.ours > pages.SLOW:
+        if asked.profile and not case.unit and case.ours > pages.SLOW:
             for line in pages.profiled(long, path):
                 _say(line)
     return measured

@@ -16,6 +16,7 @@ from tests.benchmarks.workshops import Workshop
 from tests.workshop.test_security import NAMES, address
 
 MOST, SECONDS = 1.3, 0.300
+QUERIES, QUERIES_OF_RESULTS = 30, 90
 # Those that are asked for by name come first.
 NAMED = ("results", "worth", "losses", "owed", "fairs", "job_new")
 # What has the most rows of its kind, where the usual address leads to something new.
@@ -45,11 +46,16 @@ def compare(long: Workshop, short: Workshop, *, every: bool) -> Iterator[tuple[C
     for name, path in named:
         if case := _case(name, path, long, short):
             yield case, path
+    yield _queries("queries of results", named[0][1], long, short, QUERIES_OF_RESULTS), named[0][1]
     if every:
         found = [(case, path) for name, path in others + longest if (case := _case(name, path, long, short))]
         yield from sorted(found, key=lambda pair: -pair[0].ours)
         worst, path = max(found, key=lambda pair: pair[0].ratio)
         yield replace(worst, what="the worst of all other pages"), path
+        name = "queries of the page with most of all others"
+        every_other = [path for _, path in named[1:]] + [path for _, path in found]
+        most = [(_queries(name, path, long, short, QUERIES), path) for path in every_other]
+        yield max(most, key=lambda pair: pair[0].ours)
 
 
 def _case(name: str, path: str, long: Workshop, short: Workshop) -> Case | None:
@@ -59,6 +65,11 @@ def _case(name: str, path: str, long: Workshop, short: Workshop) -> Case | None:
     turns = [(long.get(path)[1], short.get(path)[1]) for _ in range(RUNS - 1)]
     ours, bare = (min(times) for times in zip(*turns, strict=True))
     return Case(name, ours, bare, path, MOST, SECONDS)
+
+
+def _queries(what: str, path: str, long: Workshop, short: Workshop, most: int) -> Case:
+    """How many statements the page sends when it is opened for the second time and later."""
+    return Case(what, long.asked(path), short.asked(path), path, ceiling=most, unit="queries")
 
 
 def profiled(here: Workshop, path: str) -> Iterator[str]:

@@ -35,14 +35,13 @@ get_wsgi_application()
 
 
 def worker(runs: int) -> Iterator[Case]:
-    """By turns, the least of several; memory stands in the columns of time, a megabyte as a millisecond."""
+    """By turns, the least of several."""
     with tempfile.TemporaryDirectory() as compiled:
         turns = [(_started(OURS, compiled), _started(ALONE, compiled)) for _ in range(runs)]
     (ours, held), (bare, held_bare) = (tuple(map(min, zip(*each, strict=True))) for each in zip(*turns, strict=True))
     yield Case("start of a web worker", ours, bare, "Django and its libraries alone", MOST)
-    yield Case(
-        "memory of a web worker (MB for ms)", held / 1e6, held_bare / 1e6, "Django and its libraries alone", MOST
-    )
+    alone = "Django and its libraries alone"
+    yield Case("memory of a web worker", held / 1e3, held_bare / 1e3, alone, MOST, unit="MB")
 
 
 def _started(code: str, compiled: str) -> tuple[float, float]:

@@ -17,6 +17,8 @@ from multiprocessing import get_context
 from multiprocessing.synchronize import Barrier
 from pathlib import Path
 
+from tests.benchmarks import table
+
 DAY = date(2025, 6, 2)
 WRITERS = 8
 AT_LEAST = 0.6  # of one writer's rate
@@ -26,6 +28,7 @@ Outcome = tuple[int, int, list[str], float]  # acknowledged, refused for want of
 def main(words: list[str]) -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.benchmarks.writers", description=__doc__)
     parser.add_argument("--smoke", action="store_true", help="few entries: does it still run?")
+    parser.add_argument("--write", action="store_true", help="put what was measured into docs/explanation/speed.md")
     asked = parser.parse_args(words)
     each = 10 if asked.smoke else 150
     with tempfile.TemporaryDirectory(prefix="tawery-bench-") as folder:
@@ -33,12 +36,15 @@ def main(words: list[str]) -> int:
         vendor = _prepare()
         alone, one_faults = _round("ONE", 1, each * 4, short=0)
         together, faults = _round("SALT", WRITERS, each, short=each)
-    ratio = together / alone
-    sys.stdout.write(
-        f"{WRITERS} writers on {vendor:<12}{together:>8.1f}/s, one {alone:.1f}/s, ratio {ratio:.2f}, at least {AT_LEAST}\n"
-    )
+    what = table.named("eight writers against one", vendor)
+    case = table.Case(what, together, alone, "entries of one writer", least=AT_LEAST, unit="a second")
+    sys.stdout.write(f"{table.HEAD}\n{case.line()}\n")
     sys.stdout.writelines(f"{fault}\n" for fault in (*one_faults, *faults))
-    return 1 if one_faults or faults else 0
+    if one_faults or faults:
+        return 1
+    if asked.write:
+        table.write([case])
+    return 0
 
 
 def _prepare() -> str:

@@ -207,3 +207,41 @@ def test_parts_add_up_to_the_total_that_stands_below_them(exact: list[Fraction],
     assert all(part == 0 for part, each in zip(parts, exact, strict=True) if not each)
     if not off:
         assert all(abs(Fraction(part) - each) < Fraction(2, 100) for part, each in zip(parts, exact, strict=True))
+
+
+factors = st.one_of(
+    st.fractions(Fraction(1, 10**6), 10**6, max_denominator=10**12),
+    st.sampled_from(
+        [Fraction(1000), Fraction("453.59237"), 1 / Fraction("28.349523125"), Fraction(1, 3), Fraction(1, 2)]
+    ),
+)
+odd = st.decimals(min_value=-(10**12), max_value=10**12, allow_nan=False, allow_infinity=False)
+
+
+@given(st.one_of(amounts, odd), factors, st.integers(0, 6))
+def test_a_prepared_factor_gives_what_the_exact_product_rounds_to(
+    value: Decimal, factor: Fraction, places: int
+) -> None:
+    exact = money.half_up(Fraction(value) * factor, places)
+    assert repr(money.times(factor, places)(value)) == repr(exact)
+
+
+@given(st.integers(0, 10**9), st.integers(1, 10**6), st.integers(0, 6))
+def test_a_prepared_factor_rounds_a_tie_away_from_nothing(steps: int, thirds: int, places: int) -> None:
+    """A figure that lies exactly between two steps, by a factor that decimals can seldom say."""
+    factor = Fraction(2 * steps + 1, 6 * thirds * 10**places)
+    assert money.times(factor, places)(Decimal(3 * thirds)) == money.from_steps(steps + 1, places)
+
+
+@pytest.mark.parametrize("value", ["0", "-0", "1E+1200", "-1E+1200", "1E-1200", "9E+999"])
+def test_a_prepared_factor_bears_figures_that_nobody_needs(value: str) -> None:
+    for factor in (Fraction(1, 3), Fraction(5, 2)):
+        exact = money.half_up(Fraction(Decimal(value)) * factor, 3)
+        assert repr(money.times(factor, 3)(Decimal(value))) == repr(exact)
+
+
+@pytest.mark.parametrize("value", ["NaN", "Infinity", "-Infinity"])
+def test_a_prepared_factor_takes_no_figure_that_is_none(value: str) -> None:
+    for factor in (Fraction(1, 3), Fraction(5, 2)):
+        with pytest.raises((ValueError, OverflowError)):
+            money.times(factor, 3)(Decimal(value))

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 from hypothesis import given, settings, strategies as st
 
 from inventory import formats, units
 from inventory.errors import DensityNeeded, Refused
+from inventory.factors import trimmed
 from inventory.money import from_steps, half_up
 
 
@@ -266,3 +268,37 @@ def test_numbers_are_plain_without_exponent_or_trailing_noughts() -> None:
     assert units.number(Decimal("0.000"), "kg") == "0"
     assert units.number(Decimal("-560.000"), "kg") == "-0.56"
     assert units.show(Decimal("9290.304"), "sq_ft", "cm2") == "10 sq ft"
+
+
+typed = st.decimals(min_value=-(10**7), max_value=10**9, allow_nan=False, allow_infinity=False, places=6)
+densities = st.one_of(st.none(), st.decimals(min_value="0.001", max_value=20, places=3))
+
+
+@settings(max_examples=400)
+@given(typed, st.sampled_from(units.KNOWN), st.sampled_from(units.BASES), densities)
+def test_a_conversion_is_the_exact_one_rounded_once(
+    amount: Decimal, unit: str, base: str, density: Decimal | None
+) -> None:
+    """Whatever is remembered of a pair of units: by the factors that the library of units gives, and fractions."""
+    exact = Fraction(amount) * Fraction(units.factor(unit))
+    measures = units.metric_of(unit), units.metric_of(base)
+    if measures == ("mL", "g") and density:
+        exact *= Fraction(density)
+    elif measures == ("g", "mL") and density:
+        exact /= Fraction(density)
+    elif measures[0] != measures[1]:
+        with pytest.raises((Refused, DensityNeeded)):
+            units.to_base(amount, unit, base, density_g_per_ml=density)
+        return
+    found = units.to_base(amount, unit, base, density_g_per_ml=density)
+    assert repr(found) == repr(half_up(exact / Fraction(units.factor(base)), 3))
+
+
+@settings(max_examples=400)
+@given(typed, st.sampled_from(units.KNOWN), st.sampled_from(units.BASES))
+def test_the_way_back_is_the_shortest_figure_that_leads_to_what_is_kept(amount: Decimal, unit: str, base: str) -> None:
+    one = Fraction(units.factor(unit)) / Fraction(units.factor(base))
+    shorter = (half_up(Fraction(amount) / one, places) for places in range(6))
+    shortest = next((each for each in shorter if half_up(Fraction(each) * one, 3) == amount), None)
+    expected = half_up(Fraction(amount) / one, 6) if shortest is None else shortest
+    assert repr(units.from_base(amount, unit, base)) == repr(trimmed(expected))

@@ -16,6 +16,7 @@ from inventory.deliveries.corrections import services as corrections
 from inventory.errors import ClosedPeriod
 from inventory.ledger import services as ledger
 from inventory.ledger.audit import selectors as audit
+from inventory.ledger.pen import services as pen
 from inventory.models import Kind, Movement, Posting
 from tests.at_once import together
 from tests.factories import DAY, delivery, line, material, take
@@ -36,13 +37,40 @@ def test_a_posting_asks_as_much_whatever_its_lines(lines: int) -> None:
     # Many rows sent at once are told as "12 times: UPDATE".
     trips = [each["sql"].split(" times: ")[-1].split()[0] for each in said if "SAVEPOINT" not in each["sql"]]
     if ONE_WRITER:
-        # The row that the page remembers, the row as it stands, shelves with lots, later days.
-        assert trips.count("SELECT") == 4
+        # The row that the page remembers, the row as it stands, shelves with lots, later days, the keys to come.
+        assert trips.count("SELECT") == 5
         assert trips.count("INSERT") == 4, "posting, movements, draws, months"
         assert trips.count("UPDATE") == 2, "shelves, lots"
     else:
-        assert trips == ["SELECT", "SELECT", "SELECT", "INSERT", "INSERT", "UPDATE"], "what follows goes along"
+        assert trips == ["SELECT", "SELECT", "SELECT", "INSERT"], "what follows goes along"
     assert list(audit.findings()) == []
+
+
+@pytest.mark.django_db
+def test_nobody_is_given_the_keys_that_a_posting_will_have() -> None:
+    salt, alum = material("SALT", on_hand=1), material("ALUM", on_hand=1)
+    with transaction.atomic():
+        shelves = pen.shelves([salt.pk, alum.pk], DAY, lines=3)
+        [key], movements = shelves.ahead["inventory_posting"], shelves.ahead["inventory_movement"]
+        assert movements == sorted(set(movements))
+        assert len(movements) == 3
+        assert not Posting.objects.filter(pk__gte=key).exists()
+        assert not Movement.objects.filter(pk__gte=movements[0]).exists()
+    for _ in range(2):
+        ledger.issue(kind=Kind.USE, on=DAY, draws=[ledger.Draw(salt, D(1)), ledger.Draw(alum, D(1))])
+    after = Posting.objects.create(kind=Kind.USE, on=DAY)
+    assert after.pk == Posting.objects.latest("pk").pk, "what is written past the pen goes on after it"
+    assert Movement.objects.count() == 6
+    assert after.pk > key or ONE_WRITER
+
+
+@pytest.mark.django_db
+@pytest.mark.skipif(ONE_WRITER, reason="one table tells all last keys there")
+@pytest.mark.parametrize("table", ["inventory_posting", "inventory_movement"])
+def test_keys_are_taken_from_the_sequence_of_the_table(table: str) -> None:
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT pg_get_serial_sequence(%s, 'id')::regclass = %s::regclass", [table, f"{table}_id_seq"])
+        assert cursor.fetchone() == (True,)
 
 
 @pytest.mark.django_db
