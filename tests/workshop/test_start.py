@@ -20,6 +20,9 @@ HEAVY = (
     "icalendar",
     "segno",
     "lxml",
+    "webauthn",
+    "cryptography",
+    "cbor2",
 )
 
 
