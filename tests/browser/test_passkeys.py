@@ -75,12 +75,6 @@ class Person:
         self.page.wait_for_url("**/sign-in/")
 
 
-@pytest.fixture(params=[PHONE, DESK], ids=["phone", "desk"])
-def size(request: pytest.FixtureRequest) -> dict[str, object]:
-    found: dict[str, object] = request.param
-    return found
-
-
 @pytest.fixture
 def person(fresh: Workshop) -> Iterator[Person]:
     """With one passkey, which is removed at the end."""
@@ -90,10 +84,8 @@ def person(fresh: Workshop) -> Iterator[Person]:
     found.remove("My phone")
 
 
-def test_a_device_adds_a_passkey_signs_in_by_it_and_not_once_it_is_removed(
-    fresh: Workshop, size: dict[str, object]
-) -> None:
-    here, elsewhere = Person(fresh, size), Person(fresh, size)
+def test_a_device_adds_a_passkey_signs_in_by_it_and_not_once_it_is_removed(fresh: Workshop) -> None:
+    here, elsewhere = Person(fresh, PHONE), Person(fresh, DESK)
     here.add("My phone")
     kept = here.tools.send("WebAuthn.getCredentials", here.device)["credentials"]
     assert [(each["isResidentCredential"], each["rpId"]) for each in kept] == [(True, "localhost")]
@@ -125,13 +117,13 @@ def test_a_device_that_makes_none_leaves_the_page_as_it_was_and_says_why(fresh: 
     assert fresh.told == []
 
 
-@pytest.mark.parametrize("lacks", ["scripts", "passkeys"])
-def test_where_the_browser_cannot_there_is_no_button(fresh: Workshop, person: Person, lacks: str) -> None:
-    page = fresh.page(java_script_enabled=lacks != "scripts", **PHONE)
-    page.add_init_script("delete window.PublicKeyCredential")
-    page.goto("/sign-in/")
-    playwright.expect(page.get_by_role("button", name="Sign in", exact=True)).to_be_visible()
-    playwright.expect(page.get_by_role("button", name=BUTTON)).to_have_count(0)
+def test_where_the_browser_cannot_there_is_no_button(fresh: Workshop, person: Person) -> None:
+    for scripts in (False, True):
+        page = fresh.page(java_script_enabled=scripts, **PHONE)
+        page.add_init_script("delete window.PublicKeyCredential")
+        page.goto("/sign-in/")
+        playwright.expect(page.get_by_role("button", name="Sign in", exact=True)).to_be_visible()
+        playwright.expect(page.get_by_role("button", name=BUTTON)).to_have_count(0)
     assert fresh.told == []
 
 

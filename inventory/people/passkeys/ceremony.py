@@ -31,7 +31,9 @@ class Unproven(Refused):
     """The answer of a device proves nothing: another site's or workshop's, an old or forged one, or no answer at all."""
 
     def __init__(self) -> None:
-        super().__init__("That passkey proves nothing here. Try once more, or come in another way.")
+        super().__init__(
+            "What the device answered proves nothing here, or came too late. Press the button to try once more."
+        )
 
 
 def words(data: bytes) -> str:

@@ -4,6 +4,8 @@ import ipaddress
 from dataclasses import dataclass
 from urllib.parse import urlsplit
 
+_OPEN = "open the workshop by a name with https, or on its own machine at localhost."
+
 
 @dataclass(frozen=True)
 class Site:
@@ -35,16 +37,16 @@ class Site:
 
         >>> Site("https", "books.example").why_not, Site("http", "localhost:8000").why_not
         ('', '')
-        >>> Site("http", "192.168.1.20:8000").why_not
-        'No browser makes a passkey at an address of figures: open the workshop by a name with https.'
-        >>> Site("http", "shed").why_not
-        'No browser makes a passkey over plain http: open the workshop by its name with https.'
+        >>> Site("http", "192.168.1.20:8000").why_not.partition(":")[0]
+        'No browser makes a passkey at an address of figures'
+        >>> Site("http", "shed").why_not.partition(":")[0]
+        'No browser makes a passkey over plain http'
         """
         if _figures(self.name):
-            return "No browser makes a passkey at an address of figures: open the workshop by a name with https."
+            return f"No browser makes a passkey at an address of figures: {_OPEN}"
         here = self.name == "localhost" or self.name.endswith(".localhost")
         if self.scheme != "https" and not here:
-            return "No browser makes a passkey over plain http: open the workshop by its name with https."
+            return f"No browser makes a passkey over plain http: {_OPEN}"
         return ""
 
 

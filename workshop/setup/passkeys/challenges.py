@@ -25,8 +25,17 @@ def draw(request: HttpRequest, what: For, **kept: str) -> bytes:
     """A new challenge; the one before it is good no more. `kept` is handed back with it."""
     challenge = secrets.token_bytes(BYTES)
     until = (timezone.now() + LIVES).isoformat()
+    if not request.user.is_authenticated:
+        # Nothing else is kept of a stranger; without this, whoever asks without end would fill the disk.
+        request.session.clear_expired()
+        request.session.set_expiry(int(LIVES.total_seconds()))
     request.session[what.value] = {**kept, "challenge": ceremony.words(challenge), "until": until}
     return challenge
+
+
+def lasts(request: HttpRequest, **_: object) -> None:
+    """Whoever has signed in, in whatever way, is no stranger: the session lasts as any other."""
+    request.session.set_expiry(None)
 
 
 def take(request: HttpRequest, what: For) -> dict[str, Any] | None:

@@ -10,7 +10,9 @@ from typing import Any
 
 import pytest
 from axes.models import AccessAttempt
+from django.conf import settings
 from django.contrib.auth.models import User
+from django.contrib.sessions.models import Session
 from django.http import HttpResponse
 from django.test import Client
 from django.urls import reverse
@@ -245,6 +247,34 @@ def test_who_is_shut_out_or_has_no_role_is_not_let_in(helper: User, phone: Devic
 
 def test_a_sign_in_never_leads_off_the_workshop(phone: Device) -> None:
     assert show(browser(), phone, next="https://evil.example/")["Location"] == "/"
+
+
+def test_a_stranger_s_session_is_kept_no_longer_than_the_challenge_and_cleared_away(
+    phone: Device, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    Session.objects.all().delete()
+    for _ in range(3):
+        challenge(browser())
+    assert Session.objects.count() == 3
+    late(monkeypatch, challenges.LIVES + timedelta(seconds=1))
+    challenge(browser())
+    assert Session.objects.count() == 1
+
+
+@pytest.mark.parametrize("way", ["password", "link", "passkey"])
+def test_a_sign_in_after_asking_for_a_passkey_lasts_as_any_other(helper: User, phone: Device, way: str) -> None:
+    client = browser()
+    challenge(client)
+    assert client.cookies["sessionid"]["max-age"] == challenges.LIVES.total_seconds()
+    if way == "password":
+        come_in(client, helper)
+    elif way == "link":
+        by_link(door.path(links.make(person=helper, door=Door.LINK)), client)
+    else:
+        show(client, phone)
+    assert client.get("/").context["user"] == helper
+    assert client.session.get_expiry_age() == settings.SESSION_COOKIE_AGE
+    assert client.cookies["sessionid"]["max-age"] == settings.SESSION_COOKIE_AGE
 
 
 def test_a_page_of_another_site_gets_no_challenge_and_signs_nobody_in(phone: Device) -> None:
