@@ -14,6 +14,7 @@ from inventory.ledger.models import INWARD, OUTWARD_REASONS, Kind, Lot, LotDraw,
 from inventory.materials.models import Material
 from inventory.orders.models import Order, OrderLine
 from inventory.people.links.models import Door, SignInLink
+from inventory.people.passkeys.models import Passkey
 from inventory.places.models import Place
 from inventory.places.moves.models import OUT, Move
 from inventory.skins.models import Skin

@@ -112,6 +112,7 @@ from inventory.models import (
 from inventory.orders import services as orders
 from inventory.people.links import services as links
 from inventory.people.links.models import Door, SignInLink
+from inventory.people.passkeys.models import Passkey
 from tests import factories as make
 from tests.factories import DAY, batch, delivery, finish, line, material, owner, piece, place, put, recipe, skin, work
 
@@ -165,6 +166,7 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "skin_area_positive": (Skin, {"dry_area": 0}),
     "skin_lost_has_a_date": (Skin, {"stage": "lost"}),
     "skin_minutes_before_are_of_an_opening": (Skin, {"minutes_before": 1}),
+    "passkey_named": (Passkey, {"name": ""}),
     "phrase_language_known": (Phrase, {"language": "xx"}),
     "phrase_says_something": (Phrase, {"text": ""}),
     "checked_language_is_a_translation": (CheckedLanguage, {"language": "en"}),
@@ -412,6 +414,7 @@ def shed() -> None:
     readings.note(batch=tub, at=START, ph=Decimal("3.6"))
     CalendarLink.objects.create(person=owner(), name="Phone", digest="d")
     links.make(person=owner(), door=Door.LINK)
+    Passkey.objects.create(person=owner(), name="Phone", site="localhost", credential="c", public_key="k", handle="h")
 
 
 def sold() -> None:
@@ -488,6 +491,7 @@ def test_a_row_that_must_stand_alone_is_refused_by_the_database(rows: None, name
         (Batch, "number"),
         (CalendarLink, "digest"),
         (SignInLink, "digest"),
+        (Passkey, "credential"),
         (Order, "number"),
         (Series, "kind"),
     ],

@@ -120,7 +120,11 @@ if os.environ.get("DATABASE_URL"):
 
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
-AUTHENTICATION_BACKENDS = ["axes.backends.AxesStandaloneBackend", "django.contrib.auth.backends.ModelBackend"]
+AUTHENTICATION_BACKENDS = [
+    "axes.backends.AxesStandaloneBackend",
+    "django.contrib.auth.backends.ModelBackend",
+    "workshop.setup.passkeys.backend.PasskeyBackend",
+]
 
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
@@ -143,7 +147,7 @@ PROXY = os.environ.get("TAWERY_PROXY", "").strip()
 AXES_CLIENT_IP_CALLABLE = "workshop.proxy.client_address"
 
 # The log of failed sign-ins holds what was sent, and never these in clear.
-AXES_SENSITIVE_PARAMETERS = ["username", "ip_address", "old", "key"]
+AXES_SENSITIVE_PARAMETERS = ["username", "ip_address", "old", "key", "answer"]
 
 CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {

@@ -1,7 +1,6 @@
 """The street plan: each floor brings its own paths; the roof adds sign-in, Today, Books, Setup and the papers."""
 
 from django.contrib.auth.decorators import login_not_required
-from django.contrib.auth.views import LoginView
 from django.urls import include, path, re_path
 
 import inventory.web.paths  # noqa: F401
@@ -16,6 +15,7 @@ from workshop.setup import door, views as setup
 from workshop.setup.bring import views as bringing
 from workshop.setup.label_sheets import views as label_sheets
 from workshop.setup.moving import views as moving
+from workshop.setup.passkeys import views as passkeys
 from workshop.setup.words import views as words
 from workshop.today import views as today
 from workshop.transfer.copies import views as copies
@@ -30,11 +30,9 @@ reports, cashbook = Later("workshop.reports.views"), Later("workshop.reports.cas
 urlpatterns = [
     path("", today.today, name="today"),
     path("first-steps/over/", first_steps.put_away, name="first_steps_over"),
-    path(
-        "sign-in/",
-        LoginView.as_view(template_name="workshop/setup/sign_in.html", redirect_authenticated_user=True),
-        name="sign_in",
-    ),
+    path("sign-in/", door.SignIn.as_view(), name="sign_in"),
+    path("sign-in/passkey/", login_not_required(passkeys.SignInByPasskey.as_view()), name="passkey_sign_in"),
+    path("sign-in/passkey/options/", login_not_required(passkeys.options), name="passkey_options"),
     path("sign-in/phone/", login_not_required(door.ByCode.as_view()), name="phone_link"),
     path("sign-in/link/", login_not_required(door.ByLink.as_view()), name="sign_in_link"),
     path("sign-out/", door.SignOut.as_view(), name="sign_out"),
@@ -92,9 +90,13 @@ urlpatterns = [
     path("setup/people/<int:pk>/role/", setup.PersonRole.as_view(), name="person_role"),
     path("setup/people/<int:pk>/out/", setup.PersonShutOut.as_view(), name="person_shut_out"),
     path("setup/people/<int:pk>/link/", setup.PersonLink.as_view(), name="person_link"),
+    path("setup/people/<int:pk>/passkeys/", setup.PersonPasskeys.as_view(), name="person_passkeys"),
     path("setup/phone/", phone.Phone.as_view(), name="phone"),
     path("setup/name/", setup.OwnName.as_view(), name="own_name"),
     path("setup/password/", door.OwnPassword.as_view(), name="own_password"),
+    path("setup/passkeys/", passkeys.OwnPasskeys.as_view(), name="own_passkeys"),
+    path("setup/passkeys/new/", passkeys.PasskeyNew.as_view(), name="passkey_new"),
+    path("setup/passkeys/<int:pk>/remove/", passkeys.PasskeyRemove.as_view(), name="passkey_remove"),
     path("setup/moving-in/", moving.moving_in, name="moving_in"),
     path("setup/moving-in/piece/", moving.PieceMoved.as_view(), name="moving_piece"),
     path("setup/moving-in/skin/", moving.SkinMoved.as_view(), name="moving_skin"),

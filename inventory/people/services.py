@@ -8,6 +8,7 @@ from inventory.base import checks
 from inventory.base.services import service
 from inventory.errors import Refused, Taken
 from inventory.people.links import services as links
+from inventory.people.passkeys import services as passkeys
 from inventory.permits import OWNER, ROLES, Act, Person
 
 # What the first owner is called until they choose a sign-in name of their own.
@@ -42,6 +43,7 @@ def shut_out(*, person: User, by: Person = None) -> User:
     person.is_active = False
     person.save(update_fields=["is_active"])
     links.end(person=person)
+    passkeys.end(person=person)
     return person
 
 

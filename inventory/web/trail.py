@@ -53,6 +53,7 @@ LABELS = {
     "label_sheets": "Label sheets",
     "copies": "Copies",
     "bring": "Bring in a spreadsheet",
+    "own_passkeys": "My passkeys",
 }
 
 # A kind of thing with a page, by the name of its model, which is the name of its page too: what its address names it by, and

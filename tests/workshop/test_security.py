@@ -39,7 +39,7 @@ from costing.models import (
     WorkSession,
     WriteOff,
 )
-from inventory.models import Delivery, LabelSheet, Material, Move, Place, Posting, Snooze, Supplier
+from inventory.models import Delivery, LabelSheet, Material, Move, Passkey, Place, Posting, Snooze, Supplier
 from inventory.people import services as people
 from tests.inventory.pages import by_link
 from workshop import bootstrap as opening
@@ -62,7 +62,7 @@ ON_BATCH = (
     "reading_new_batch",
 )
 PLAIN = "application/x-www-form-urlencoded"
-OPEN = {"sign_in", "sign_in_link", "phone_link", "light", "calendar"}
+OPEN = {"sign_in", "sign_in_link", "phone_link", "passkey_sign_in", "passkey_options", "light", "calendar"}
 
 POLICY = {
     "default-src": "'self'",
@@ -165,6 +165,7 @@ def row(name: str) -> int:
         "statement": Customer,
         "reminder": Reminder,
         "write": WriteOff,
+        "passkey": Passkey,
     }
     model = rows[name.split("_")[0]]
     found = model._default_manager.order_by("pk").values_list("pk", flat=True).first()
@@ -179,6 +180,7 @@ def row(name: str) -> int:
         WriteOff,
         Snooze,
         LabelSheet,
+        Passkey,
     )
     return int(found or 1)
 

@@ -19,7 +19,7 @@ from costing.apps import ANSWERS
 
 # A forecast draws on numpy; the rest is for papers, files, spreadsheets and calendars.
 OF_A_FORECAST = ("numpy",)
-HEAVY = ("pandas", "scipy", "pint", "reportlab", "fontTools", "openpyxl", "PIL", "babel", "icalendar", "segno", "lxml")
+HEAVY = ("pandas", "scipy", "pint", "reportlab", "fontTools", "openpyxl", "PIL", "babel", "icalendar", "segno", "lxml", "webauthn", "cryptography", "cbor2")
 FIRST_TODAY = """
 import sys
 from workshop.wsgi import application

@@ -1,4 +1,4 @@
-"""The door: sign-in by a link, one's own password, the way out.
+"""The door: sign-in by a password or a link, one's own password, the way out.
 
 A link's page shows one button and uses nothing up, so that a messenger that looks at the link, or a browser that loads ahead,
 does not burn it; the button does.
@@ -10,7 +10,7 @@ from typing import Any
 from django.contrib.auth import authenticate, login, update_session_auth_hash
 from django.contrib.auth.models import User
 from django.contrib.auth.password_validation import validate_password
-from django.contrib.auth.views import LogoutView
+from django.contrib.auth.views import LoginView, LogoutView
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
@@ -24,8 +24,11 @@ from inventory.errors import Refused
 from inventory.people import services as people
 from inventory.people.links import selectors as reading, services as links
 from inventory.people.links.models import Door
+from inventory.people.passkeys import selectors as passkeys
 from inventory.web.views import EntryView
 from workshop.setup.forms import OwnPasswordForm
+from workshop.setup.passkeys import proven
+from workshop.setup.passkeys.views import site_of
 
 # The key's name in the address.
 KEY = "key"
@@ -39,6 +42,22 @@ _SPARED_UNTIL = "old_password_spared_until"
 def path(key: str, door: Door = Door.LINK) -> str:
     """The link of a key, without the name of the server."""
     return f"{reverse(PAGES[door])}?{KEY}={key}"
+
+
+class SignIn(LoginView):
+    """By name and password; beside it a button for a passkey, where somebody has one that was made at this address."""
+
+    template_name = "workshop/setup/sign_in.html"
+    redirect_authenticated_user = True
+
+    def form_valid(self, form: Any) -> HttpResponse:
+        answer = super().form_valid(form)
+        proven.note(self.request)
+        return answer
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        site = site_of(self.request)
+        return super().get_context_data(passkeys=not site.why_not and passkeys.any_at(site.name), **more)
 
 
 class ByLink(View):
@@ -59,6 +78,7 @@ class ByLink(View):
             login(request, link.person, backend="django.contrib.auth.backends.ModelBackend")
         if reading.proves(link):
             request.session[_SPARED_UNTIL] = (timezone.now() + SPARED).isoformat()
+            proven.note(request)
         return redirect("today")
 
     def shut(self) -> HttpResponse:
@@ -84,13 +104,19 @@ class OwnPassword(EntryView):
     form_class = OwnPasswordForm
     title = "My password"
     cancel_page = "today"
-    success_message = "Your password is set."
 
     def get_form(self, form_class: Any = None) -> Any:
         form = super().get_form(form_class)
         if not self._asks_old():
             del form.fields["old"]
         return form
+
+    def get_success_message(self) -> str:
+        """Who came in by the old password may have left a passkey."""
+        others = (
+            " Your passkeys still open: remove those that you do not know." if passkeys.own(self.made).exists() else ""
+        )
+        return f"Your password is set.{others}"
 
     def enter(self, form: OwnPasswordForm) -> object:
         person, found = self._person(), form.cleaned_data

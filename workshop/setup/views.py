@@ -17,6 +17,7 @@ from inventory.errors import Refused
 from inventory.people import services as people
 from inventory.people.links import services as links
 from inventory.people.links.models import Door
+from inventory.people.passkeys import selectors as passkeys_read, services as passkeys
 from inventory.permits import Act, require
 from inventory.web.questions import Odd
 from inventory.web.views import About, EntryView
@@ -39,7 +40,7 @@ def shown_once(request: HttpRequest, template: str, section: str, **context: Any
 @require_safe
 def setup(request: HttpRequest) -> HttpResponse:
     require(request.user, Act.SETUP)
-    people_rows = User.objects.prefetch_related("groups").order_by("-is_active", "username")
+    people_rows = User.objects.prefetch_related("groups", "passkeys").order_by("-is_active", "username")
     method = accounting_read.method_words(workshop.today())
     return render(request, "workshop/setup/setup.html", {"section": "Setup", "people": people_rows, "method": method})
 
@@ -171,7 +172,8 @@ class PersonShutOut(_OfPerson):
 
     title = "Shut out {self.thing.username}"
     lead = (
-        "Every device of theirs is signed out at once and no link or password opens again. Their entries keep the name."
+        "Every device of theirs is signed out at once and no link, password or passkey opens again. Their passkeys are removed; "
+        "their entries keep the name."
     )
     submit = "Shut out"
     danger = True
@@ -192,6 +194,26 @@ class PersonLink(_OfPerson):
         key = links.make(person=self.thing, door=Door.LINK, by=self.request.user)
         link = self.request.build_absolute_uri(door.path(key))
         return shown_once(self.request, "workshop/setup/link.html", "Setup", person=self.thing, link=link)
+
+
+class PersonPasskeys(_OfPerson):
+    """Removes all passkeys of a person: of whoever lost a device, or left one behind."""
+
+    title = "Remove the passkeys of {self.thing.username}"
+    lead = (
+        "They open nothing any more, at once: {self.names}. Password and links stay good, and who is signed in stays so. "
+        "Shut out ends everything."
+    )
+    submit = "Remove them"
+    danger = True
+    success_message = "The passkeys are removed."
+
+    @property
+    def names(self) -> str:
+        return ", ".join(each.name for each in passkeys_read.own(self.thing)) or "there are none"
+
+    def enter(self, form: Any) -> object:
+        return passkeys.end(person=self.thing, by=self.request.user)
 
 
 class OwnName(EntryView):
