@@ -26,9 +26,12 @@ from whitenoise.middleware import WhiteNoiseMiddleware
 from inventory.base import selectors as workshop
 from inventory.people import services as people
 from tests.inventory.pages import signed_in
-from tests.thorough import THOROUGH
+from tests.thorough import THOROUGH, left_out
 from workshop import transfer
 from workshop.reports import checking, followed
+
+# Nothing that is imported or collected is garbage: it is asked for again when all of it is there (`pytest_collection_finish`).
+gc.disable()
 
 # One folder for all workers and runs: the type of the papers is cut into it once. The settings are read before this file,
 # so both the environment (for commands that tests start) and the loaded settings are pointed away from the maker's data.
@@ -63,8 +66,9 @@ def pytest_configure(config: pytest.Config) -> None:
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """Without what only a thorough run asks. The browser's first: the longest must not begin when all others have ended."""
     if os.environ.get("SHORT_SUITE"):
-        config.hook.pytest_deselected(items=[item for item in items if item.get_closest_marker("thorough")])
-        items[:] = [item for item in items if not item.get_closest_marker("thorough")]
+        left = left_out(items)
+        config.hook.pytest_deselected(items=list(left))
+        items[:] = [item for item in items if item not in left]
     items.sort(key=lambda item: item.get_closest_marker("browser") is None)
 
 
@@ -73,6 +77,7 @@ def pytest_collection_finish() -> None:
     gc.collect()
     gc.freeze()
     gc.set_threshold(20_000, 20, 50)
+    gc.enable()
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -9,7 +9,7 @@ from tests.browser.conftest import DESK, PHONE, Workshop
 from tests.browser.test_phone import CLIPPED
 
 playwright = pytest.importorskip("playwright.sync_api")
-pytestmark = [pytest.mark.browser, pytest.mark.slow]
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.thorough]
 MATERIALS = ("ALUMK", "CORD")
 LEAST = 11
 

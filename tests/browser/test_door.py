@@ -10,7 +10,7 @@ from tests.browser.conftest import PHONE, Workshop, playwright
 from tests.browser.test_browser import listed
 from tests.browser.walking import STILL, looked_at
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow]
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.thorough]
 
 
 def link(fresh: Workshop) -> str:

@@ -10,7 +10,7 @@ from tests.browser.conftest import DESK, PHONE, Workshop
 from tests.browser.walking import STILL, looked_at, on_phone
 
 playwright = pytest.importorskip("playwright.sync_api")
-pytestmark = [pytest.mark.browser, pytest.mark.slow]
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.thorough]
 NARROW = {**PHONE, "viewport": {"width": 360, "height": 740}}
 
 # What lies outside the page or its box, as a person at 360 px meets it: words that cannot be seen without pushing sideways.

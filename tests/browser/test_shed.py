@@ -15,6 +15,7 @@ from urllib.parse import unquote
 import pytest
 
 from tests.browser.conftest import PHONE, Workshop
+from tests.browser.walking import STILL, looked_at
 
 playwright = pytest.importorskip("playwright.sync_api")
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
@@ -190,6 +191,7 @@ def test_from_the_sign_in_a_turn_is_logged_in_two_taps(fresh: Workshop, phone: p
     assert labour(phone, bath.skin, "Turn") == 1
 
 
+@pytest.mark.thorough
 def test_a_tap_may_be_undone_and_the_offer_leaves(phone: playwright.Page, bath: Bath) -> None:
     phone.clock.install()
     phone.goto("/")
@@ -214,6 +216,7 @@ def start_session(page: playwright.Page, skin: str) -> None:
     page.get_by_role("button", name="Start timer", exact=True).tap()
 
 
+@pytest.mark.thorough
 def test_a_session_is_started_on_the_phone_and_stopped_from_today(phone: playwright.Page, bath: Bath) -> None:
     phone.goto("/")
     phone.get_by_role("link", name="Start timer").tap()
@@ -282,6 +285,7 @@ def test_the_moment_is_that_of_the_tap_and_not_of_the_sending(phone: playwright.
     assert 0 <= took < 60_000
 
 
+@pytest.mark.thorough
 def test_a_session_begun_and_ended_without_a_network_is_logged_once(phone: playwright.Page, bath: Bath) -> None:
     phone.goto("/sittings/")
     cut(phone)
@@ -296,6 +300,7 @@ def test_a_session_begun_and_ended_without_a_network_is_logged_once(phone: playw
     assert labour(phone, bath.skin, "soften") == 1
 
 
+@pytest.mark.thorough
 def test_a_bath_put_in_work_without_a_network_is_written_once(phone: playwright.Page, bath: Bath) -> None:
     phone.goto(f"/batches/{bath.number}/put-in-work/")
     cut(phone)
@@ -565,6 +570,13 @@ def test_on_today_every_target_is_15_mm(phone: playwright.Page, bath: Bath) -> N
     see(waiting(phone)).to_be_hidden()
 
 
+def test_the_steps_of_a_batch_serve_thumb_keyboard_and_reader(fresh: Workshop, bath: Bath) -> None:
+    """Of the looks that a thorough run takes at every page, one."""
+    page = fresh.page(**STILL)
+    page.goto(f"/batches/{bath.number}/steps/")
+    assert looked_at(page) == []
+
+
 @pytest.mark.thorough
 def test_what_waits_is_disarmed_on_every_page_until_something_else_is_typed(phone: playwright.Page, bath: Bath) -> None:
     """The planned bath is not put in twice, from the same page or from another that still shows it; another amount is."""
@@ -615,6 +627,7 @@ def test_an_odd_weight_is_asked_about_and_answered_by_one_tap(phone: playwright.
     see(phone.locator("#not-taken")).to_be_hidden()
 
 
+@pytest.mark.thorough
 def test_an_odd_weight_that_waited_for_a_signal_is_kept_and_marked(phone: playwright.Page, bath: Bath) -> None:
     phone.goto(f"/skins/{bath.skin}/read/")
     weigh(phone, "5")

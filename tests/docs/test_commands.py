@@ -97,6 +97,7 @@ def test_every_command_that_knows_json_is_asked_here() -> None:
     assert sorted(ASKED) == [name for name in COMMANDS if "--json" in own_options(name)]
 
 
+@pytest.mark.thorough(but=3)
 @pytest.mark.slow
 # `load` is asked in test_first_week.py: it needs an empty workshop. Copies are asked below, one after the other.
 @pytest.mark.parametrize("name", sorted(set(ASKED) - {"load", "move_to", *COPIES}))

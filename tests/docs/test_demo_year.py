@@ -37,6 +37,7 @@ def _of_any_day(line: str) -> str:
     return re.sub(r"^Check value [0-9a-f ]{19} after", "Check value after", line)
 
 
+@pytest.mark.thorough(but=3)
 @pytest.mark.slow
 @pytest.mark.parametrize(("command", "shown"), quoted(), ids=[command for command, _ in quoted()])
 def test_a_command_of_the_page_says_what_the_page_shows(

@@ -124,6 +124,7 @@ def test_the_piece_costs_and_earns_what_the_page_says(week: Article) -> None:
     assert shown(earned) == []
 
 
+@pytest.mark.thorough
 def test_the_month_took_what_the_page_says(week: Article) -> None:
     found = reports.shape(usage_report.month(f"{workshop.today():%Y-%m}"))
     used = {line["material"]: line["used"] for line in found["lines"]}

@@ -114,11 +114,15 @@ def test_a_planted_name_is_found() -> None:
     ]
 
 
-@pytest.mark.parametrize("path", TEMPLATES, ids=lambda path: str(path.relative_to(pages.ROOT)))
-def test_a_template_says_none_of_the_words_replaced(path: Path) -> None:
-    page = path.read_text("utf-8")
-    assert hits(TAG.sub(" ", page), TAG.split(page)) == []
-    assert [hit for said in SAYS.findall(page) for hit in hits(said)] == []
+def test_a_template_says_none_of_the_words_replaced() -> None:
+    found = {}
+    for path in TEMPLATES:
+        page = path.read_text("utf-8")
+        said = [*hits(TAG.sub(" ", page), TAG.split(page)), *(hit for said in SAYS.findall(page) for hit in hits(said))]
+        if said:
+            found[str(path.relative_to(pages.ROOT))] = said
+    assert found == {}
+    assert len(TEMPLATES) > 100
 
 
 @pytest.mark.parametrize("path", DOCS, ids=lambda path: str(path.relative_to(pages.ROOT)))
@@ -127,6 +131,7 @@ def test_a_page_says_none_of_the_words_replaced(path: Path) -> None:
     assert hits(page, BOLD.findall(page)) == []
 
 
+@pytest.mark.thorough
 def test_no_message_and_no_public_name_says_a_word_replaced() -> None:
     found = {}
     for path in MODULES:

@@ -32,6 +32,7 @@ YEAR = (date(2025, 1, 1), date(2025, 12, 31))
 FAIR = pages.one_line(HOW_TO["a-day-at-a-fair"])
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("name", sorted(HOW_TO))
 def test_every_button_and_box_that_a_page_names_is_on_a_page(name: str) -> None:
     program = words_of_the_program()
@@ -102,6 +103,7 @@ def test_the_spring_fair_left_what_the_page_says(demo: None) -> None:
     assert "53.35" in FAIR
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_the_commands_of_the_pages_run(demo: None, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)

@@ -31,7 +31,7 @@ from inventory.models import Article, Move, Skin
 from inventory.places.moves import services as moves
 from tests import factories
 from tests.factories import DAY
-from tests.properties import FURTHER
+from tests.properties import few
 from tests.properties.test_work import EVENT, KINDS, TAGS, Event, _do
 
 LAST = 40
@@ -98,7 +98,7 @@ def _alike(on: date) -> dict[str, Fraction]:
 @pytest.mark.slow
 class KeptRules(TestCase):
     @given(RUNS, st.sampled_from(Batch.ShareBy.values))
-    @settings(max_examples=6 * FURTHER, phases=[Phase.explicit, Phase.reuse, Phase.generate])
+    @settings(max_examples=few(6), phases=[Phase.explicit, Phase.reuse, Phase.generate])
     def test_the_sheet_of_each_day_is_that_of_all_entries(self, run: list[Event], share_by: str) -> None:
         factories.material("SALT", on_hand=60, value="33.67")
         for at, tag in enumerate(TAGS[:-1], start=1):

@@ -22,7 +22,7 @@ from inventory.ledger.usage import selectors as usage
 from inventory.models import CostFlow, Delivery, Kind, Lot, Material, Movement, Posting
 from tests import factories
 from tests.inventory.ledger.usage import by_movements
-from tests.properties import FURTHER
+from tests.properties import few
 
 FIRST = date(2025, 1, 1)
 LAST = 120  # days after the first; some months between may have no entry
@@ -135,32 +135,32 @@ class LedgerRules(TestCase):
         check_months()
 
     @given(events("receive", "issue", "empty", "count", "reverse"))
-    @settings(max_examples=10 * FURTHER)
+    @settings(max_examples=few(10))
     def test_average_conserves_quantity_and_value(self, run: list[Event]) -> None:
         self.check(CostFlow.AVERAGE, run)
 
     @given(events("receive", "issue", "empty", "count", "reverse"))
-    @settings(max_examples=10 * FURTHER)
+    @settings(max_examples=few(10))
     def test_first_in_first_out_conserves_quantity_and_value(self, run: list[Event]) -> None:
         self.check(CostFlow.FIFO, run)
 
     @given(events("deliver", "issue", "correct", "issue", "count", "reverse"))
-    @settings(max_examples=10 * FURTHER)
+    @settings(max_examples=few(10))
     def test_average_holds_when_deliveries_are_corrected_late(self, run: list[Event]) -> None:
         self.check(CostFlow.AVERAGE, run)
 
     @given(events("deliver", "issue", "correct", "issue", "count", "reverse"))
-    @settings(max_examples=10 * FURTHER)
+    @settings(max_examples=few(10))
     def test_first_in_first_out_holds_when_deliveries_are_corrected_late(self, run: list[Event]) -> None:
         self.check(CostFlow.FIFO, run)
 
     @given(events("receive", "issue", "empty", "count", "deliver", "correct", "reverse", "flow"))
-    @settings(max_examples=10 * FURTHER)
+    @settings(max_examples=few(10))
     def test_changes_of_the_cost_flow_between_conserve_quantity_and_value(self, run: list[Event]) -> None:
         self.check(CostFlow.AVERAGE, run)
 
     @given(events("receive", "issue", "empty"))
-    @settings(max_examples=8 * FURTHER)
+    @settings(max_examples=few(8))
     def test_average_and_first_in_first_out_agree_on_quantities(self, run: list[Event]) -> None:
         ordered = sorted(run, key=lambda event: event.day)
         seen = []
@@ -173,7 +173,7 @@ class LedgerRules(TestCase):
         assert seen[0] == seen[1]
 
     @given(st.lists(st.tuples(st.sampled_from("abc"), st.integers(1, 900)), min_size=1, max_size=8))
-    @settings(max_examples=10 * FURTHER)
+    @settings(max_examples=few(10))
     def test_one_request_key_posts_once(self, sendings: list[tuple[str, int]]) -> None:
         material = factories.material("SALT", on_hand=100, value=50)
         before = Posting.objects.count()

@@ -20,7 +20,7 @@ from costing.models import Batch, LabourLine, StepMark
 from inventory.errors import Refused
 from tests import factories
 from tests.factories import DAY
-from tests.properties import FURTHER
+from tests.properties import few
 
 STEPS = (
     Step("Bath", lasts_days=4, grace_days=1, every_days=1, repeat="Turn", uses="tub"),
@@ -62,7 +62,7 @@ def _do(batch: Batch, tap: Tap) -> None:
 @pytest.mark.slow
 class MarkRules(TestCase):
     @given(st.lists(TAP, min_size=4, max_size=14))
-    @settings(max_examples=6 * FURTHER)
+    @settings(max_examples=few(6))
     def test_what_was_logged_can_always_be_laid_out_and_its_minutes_are_labour(self, run: list[Tap]) -> None:
         factories.skin("H01")
         version = factories.recipe("R9", steps=STEPS)

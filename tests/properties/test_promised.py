@@ -74,6 +74,7 @@ def test_a_floor_is_typed_so_that_it_is_left(cents: int, percent: Decimal, round
     assert meaning(typed(net, footing, 2), footing, Channel("by hand"), 2).net == net
 
 
+@pytest.mark.thorough(but=3)
 @pytest.mark.django_db
 @pytest.mark.parametrize(("rounding", "included"), ALLOWED, ids=str)
 def test_the_sale_keeps_what_its_page_promised(rounding: Rounding, included: bool) -> None:

@@ -35,7 +35,7 @@ from inventory.models import Article, Material, Move, Skin
 from inventory.places.moves import services as moves
 from tests import factories as make
 from tests.factories import DAY
-from tests.properties import FURTHER
+from tests.properties import few
 
 pytestmark = pytest.mark.thorough
 TAGS = ("H01", "H02", "H03")
@@ -249,7 +249,7 @@ def totals() -> dict[str, Any]:
 @pytest.mark.slow
 class SellingRules(TestCase):
     @given(st.lists(EVENT, min_size=5, max_size=16), st.sampled_from(["", "with", "without"]))
-    @settings(max_examples=5 * FURTHER)
+    @settings(max_examples=few(5))
     def test_nothing_is_lost_between_shelf_and_buyer_and_no_number_is_skipped(self, run: list[Event], tax: str) -> None:
         begin(tax)
         play(run)
@@ -261,7 +261,7 @@ class SellingRules(TestCase):
         assert audit.findings() == []
 
     @given(st.lists(EVENT, max_size=10), EVENT, st.sampled_from(["", "with", "without"]))
-    @settings(max_examples=5 * FURTHER)
+    @settings(max_examples=few(5))
     def test_what_is_taken_back_leaves_no_trace(self, run: list[Event], event: Event, tax: str) -> None:
         begin(tax)
         play(run)

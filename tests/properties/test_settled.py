@@ -31,7 +31,7 @@ from costing.sell.sales.credits import services as credits
 from inventory.errors import Refused
 from tests import factories as make
 from tests.factories import DAY, days_from
-from tests.properties import FURTHER
+from tests.properties import few
 
 day = days_from(DAY)
 
@@ -164,7 +164,7 @@ def told() -> list[Any]:
 @pytest.mark.slow
 class Settled(TestCase):
     @given(st.lists(EVENT, min_size=2, max_size=10))
-    @settings(max_examples=5 * FURTHER)
+    @settings(max_examples=few(5))
     def test_what_is_settled_is_what_the_rule_says_and_may_be_left_out(self, run: list[Event]) -> None:
         begin()
         for event in run:

@@ -29,7 +29,7 @@ from inventory.models import Kind, Method, Movement, Skin
 from inventory.skins import services as skins
 from tests import factories
 from tests.factories import DAY
-from tests.properties import FURTHER
+from tests.properties import few
 
 TAGS = ("H01", "H02", "H03", "H04")
 LATER = DAY + timedelta(days=400)
@@ -121,7 +121,7 @@ def _conserved(on: date) -> None:
 @pytest.mark.slow
 class WorkRules(TestCase):
     @given(st.lists(EVENT, min_size=1, max_size=12), st.sampled_from(Batch.ShareBy.values))
-    @settings(max_examples=8 * FURTHER)
+    @settings(max_examples=few(8))
     def test_value_put_into_skins_is_conserved_and_the_books_are_clean(self, run: list[Event], share_by: str) -> None:
         salt = factories.material("SALT", on_hand=60, value="33.67")
         for at, tag in enumerate(TAGS[:-1], start=1):

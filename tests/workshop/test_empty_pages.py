@@ -10,6 +10,7 @@ from tests import factories
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("type_is_cut")]
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.slow
 @pytest.mark.parametrize(
     ("path", "words"),

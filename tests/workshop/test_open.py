@@ -62,6 +62,7 @@ def test_the_link_signs_the_owner_in_once(data: Path) -> None:
     assert second.get("/")["Location"].startswith("/sign-in/")
 
 
+@pytest.mark.thorough
 @pytest.mark.usefixtures("demo")
 def test_a_link_of_the_first_opening_is_good_in_the_next(data: Path, settings: Settings) -> None:
     opened()
@@ -87,12 +88,14 @@ def test_a_link_of_the_day_before_yesterday_is_refused(data: Path, monkeypatch: 
     assert by_link(path).status_code == 403
 
 
+@pytest.mark.thorough
 @pytest.mark.usefixtures("demo")
 def test_a_maker_without_addresses_gets_no_label_and_the_reason(data: Path) -> None:
     Workshop.objects.update(postal_address="")
     assert "No care label of H03 yet: A label needs the maker's name, postal and electronic address." in opened()
 
 
+@pytest.mark.thorough
 @pytest.mark.usefixtures("demo")
 def test_a_taken_port_is_refused_before_serving(data: Path) -> None:
     with closing(socket.socket()) as other:

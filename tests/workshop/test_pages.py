@@ -104,6 +104,7 @@ def test_a_batch_in_work_is_shown_with_its_skins(client: Client) -> None:
     assert "2 skins, since 20 Dec 2025" in text(client.get("/"))
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("month", YEAR)
 def test_a_month_on_the_page_is_the_month_of_the_command(client: Client, month: str) -> None:
     told = answers.shape(usage_report.month(month))
@@ -203,6 +204,7 @@ def test_the_check_is_clean_and_names_what_is_not(client: Client) -> None:
     assert "1.13" in said
 
 
+@pytest.mark.thorough
 def test_the_check_value_stands_on_the_reports_and_is_looked_for_on_the_check(client: Client) -> None:
     head = chain.head()
     for page in (reverse("books"), reverse("results", args=[2025]), reverse("check_books")):
@@ -254,6 +256,7 @@ def test_the_workshop_is_changed_as_a_whole(client: Client) -> None:
     assert (row.name, row.postal_address, row.today) == ("Routamo Hides", "Kanervapolku 9, 99999 Utuharju", None)
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("field", "value", "refusal"),
     [
@@ -276,6 +279,7 @@ def test_what_the_workshop_cannot_be_is_said_beside_the_field(
     assert Workshop.objects.values().get() == before
 
 
+@pytest.mark.thorough
 def test_another_valuation_method_is_asked_about_and_taken_over_from_the_setup_page(client: Client) -> None:
     asked = client.post(reverse("setup_workshop"), changed(cost_flow="fifo"))
     assert Workshop.objects.get().cost_flow == "average"
@@ -326,6 +330,7 @@ def address(name: str) -> str:
     return reverse(name, args=[people.owner().pk] if name in PERSONS else [])
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("name", SETUP)
 @pytest.mark.parametrize("role", ["helper", "bookkeeper"])
 def test_setup_is_the_owners(role: str, name: str) -> None:
@@ -455,6 +460,7 @@ def test_anybody_chooses_their_own_sign_in_name_and_stays_signed_in(helper: Clie
     assert helper.post(reverse("own_name"), {**POSTED, "name": "jane_d"}).status_code == 302
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("name", "refusal"),
     [

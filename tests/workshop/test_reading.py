@@ -142,6 +142,7 @@ def test_every_branch_of_the_money_side_has_an_address() -> None:
     assert set(NAMES) >= MONEY_PAGES
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("path", "money"),
     [
@@ -166,6 +167,7 @@ def test_what_a_helper_reads_leaves_the_money_out(path: str, money: list[str], b
     assert [words for words in money if words in theirs] == []
 
 
+@pytest.mark.thorough
 def test_no_link_of_a_helpers_page_leads_to_the_money_side(browsers: dict[str, Client]) -> None:
     shed = ("today", "skins", "batch", "skin", "articles", "article", "customer", "customers", "job", "jobs", "shelf")
     found = []

@@ -22,6 +22,7 @@ SEARCHES = [
 ]
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("path", SEARCHES)
 def test_sixty_thousand_letters_are_refused_in_words(client: Client, path: str) -> None:
     """The embedded database looks for 50,000 bytes at most; four such letters in a search were a fault."""
@@ -31,6 +32,7 @@ def test_sixty_thousand_letters_are_refused_in_words(client: Client, path: str) 
         assert f"characters; {LONGEST:,} are the most." in text(answer)
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("path", SEARCHES)
 def test_the_longest_that_is_let_through_is_no_fault(client: Client, path: str) -> None:
     for letters in ("%25" * LONGEST, "💥" * LONGEST, "a+" * (LONGEST // 2)):

@@ -242,6 +242,7 @@ def test_what_the_buyer_pays_and_the_maker_keeps_is_the_same_everywhere(maker: N
     assert "$125.00 + tax" in ticket
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("pounds", [("7.9",), ("7.99", "8.2"), ("8",), ("6.5",), ("6.5", "5.6"), ("7.999",)])
 def test_a_drying_skin_is_told_in_pounds(maker: None, pounds: tuple[str, ...]) -> None:
     """It weighed 8 lb on the 30th of July; then less each day, or no less, or more."""

@@ -138,6 +138,8 @@ def entered(skins: Iterable[Skin]) -> dict[int, tuple[str, ...]]:
     stays = list(
         rows.select_related("batch__version").prefetch_related("batch__version__steps").order_by("joined_on", "pk")
     )
+    if not stays:
+        return dict.fromkeys(wanted, ())
     batches = {stay.batch_id: stay.batch for stay in stays}
     marks: dict[int, list[StepMark]] = defaultdict(list)
     for mark in StepMark.objects.filter(batch__in=batches, reversed_at__isnull=True).select_related("step"):

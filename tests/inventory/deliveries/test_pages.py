@@ -94,6 +94,7 @@ def test_a_refusal_is_beside_its_own_row_where_another_holds_a_part_of_its_figur
     assert "more than 2 decimals" in second.errors["pack_price"][0]
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("wrong", "field", "said"),
     [
@@ -128,6 +129,7 @@ def test_a_delivery_without_lines_is_refused(client: Client) -> None:
     assert not Supplier.objects.exists()
 
 
+@pytest.mark.thorough
 def test_more_rows_than_can_be_shown_are_refused_not_dropped(client: Client) -> None:
     salt = factories.material("SALT")
     sent = HEAD | lines(row(salt, "1", "25", "11.50")) | {"rows-TOTAL_FORMS": "1000"}
@@ -154,6 +156,7 @@ def test_a_delivery_taken_back_is_marked_on_its_page_and_in_the_list(client: Cli
     assert "reversed" in text(client.get(reverse("deliveries")))
 
 
+@pytest.mark.thorough
 def test_the_page_of_a_material_opens_goods_in_with_it(client: Client) -> None:
     alum = factories.material("ALUMK", supplier=factories.supplier("Hallasalmi Hardware"))
     answer = client.get(reverse("delivery_new"), {"material": "ALUMK"})
@@ -191,6 +194,7 @@ def test_a_delivery_takes_as_many_queries_for_thirty_lines_as_for_one(client: Cl
     )
 
 
+@pytest.mark.thorough
 def test_the_form_asks_for_the_materials_once_for_all_its_lines(client: Client) -> None:
     factories.material()
     few = queries(client, reverse("delivery_new"))
@@ -199,6 +203,7 @@ def test_the_form_asks_for_the_materials_once_for_all_its_lines(client: Client) 
     assert queries(client, reverse("delivery_new")) == few
 
 
+@pytest.mark.thorough
 def test_a_delivery_recorded_on_the_way_leads_back_to_where_it_was_missed(client: Client) -> None:
     salt = factories.material("SALT", on_hand=0, pack_quantity=Decimal(25))
     there = "/batches/B1/put-in-work/?litres=7&line-1-amount=0%2C5"
@@ -216,6 +221,7 @@ def test_a_delivery_leads_nowhere_outside_the_workshop(client: Client, foreign: 
     assert answer["location"] == reverse("delivery", args=[Delivery.objects.get().pk])
 
 
+@pytest.mark.thorough
 def test_the_same_delivery_is_asked_about_with_a_way_to_the_one_that_is_there(client: Client) -> None:
     salt = factories.material("SALT")
     first = HEAD | {"ref": ""} | lines(row(salt, "2", "25", "11.50"))
@@ -234,6 +240,7 @@ def test_the_same_delivery_is_asked_about_with_a_way_to_the_one_that_is_there(cl
     assert Delivery.objects.count() == 2
 
 
+@pytest.mark.thorough
 def test_a_delivery_like_no_other_is_not_asked_about(client: Client) -> None:
     factories.material("SALT")
     assert 'type="checkbox"' not in text(client.get(reverse("delivery_new")))

@@ -19,7 +19,7 @@ from inventory.foresight.selectors import Outlook
 from inventory.ledger import services as ledger
 from inventory.models import Material
 from tests import factories as make
-from tests.properties import FURTHER
+from tests.properties import few
 from tests.properties.test_ledger import FIRST, LAST, Event, events, play
 
 D = Decimal
@@ -48,7 +48,7 @@ class WhatIsRemembered(TestCase):
         events("issue", "count", "reverse", "batch"),
         st.integers(0, LAST),
     )
-    @settings(max_examples=6 * FURTHER)
+    @settings(max_examples=few(6))
     def test_after_any_run_of_entries_every_outlook_is_that_of_the_books(
         self, before: list[Event], after: list[Event], day: int
     ) -> None:
@@ -116,6 +116,7 @@ def test_uses_are_read_only_of_what_was_written_of_since() -> None:
     assert asked == [[rows[1].pk], [rows[1].pk], sorted(row.pk for row in rows)]
 
 
+@pytest.mark.thorough
 @pytest.mark.django_db
 def test_alerts_read_no_more_queries_for_more_materials() -> None:
     def counted() -> int:

@@ -124,6 +124,7 @@ def state() -> list[tuple[object, ...]]:
     ]
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.usefixtures("_flow")
 def test_books_kept_in_grams_are_counted_in_ounces_as_if_they_had_always_been() -> None:
     for material in books():

@@ -30,6 +30,7 @@ def test_pages_without_a_material_open_for_the_owner(client: Client, name: str) 
     assert client.get(reverse(name)).status_code == 200
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     "name", ["material", "material_edit", "material_open", "material_weigh", "count_new", "stock_out"]
 )
@@ -57,6 +58,7 @@ def test_the_shelf_shows_quantity_unit_cost_value_and_the_total_of_all_pages(cli
     assert "Next page" in page
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize(("unit", "label"), [("lb", "lb"), ("oz", "oz"), ("us_gallon", "US gal")])
 def test_twelve_tens_less_ten_are_a_hundred_and_ten_in_any_system(client: Client, unit: str, label: str) -> None:
     """Pounds were 110.000016 lb while the shelf was counted in grams."""
@@ -81,6 +83,7 @@ def test_the_shelf_is_narrowed_by_words_and_place_and_the_total_follows(client: 
     assert "No material matches" in text(client.get(reverse("shelf"), {"words": "glue"}))
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("asked", ["page=0", "page=-3", "page=x", "page=99", "per_page=0", "sort=nothing", "place=x"])
 def test_a_nonsensical_address_still_shows_the_shelf(client: Client, asked: str) -> None:
     factories.material("ALUMK")
@@ -276,6 +279,7 @@ def test_what_is_counted_by_the_piece_has_no_density(client: Client) -> None:
     assert "kept in pc" in answer.context["form"].errors["unit"][0]
 
 
+@pytest.mark.thorough
 def test_a_count_is_typed_blind_and_says_the_difference_with_its_value(client: Client) -> None:
     factories.material("SALT", on_hand=10, value="5.00")
     assert "10 kg" not in text(client.get(reverse("count_new", args=["SALT"])))
@@ -288,6 +292,7 @@ def test_a_count_is_typed_blind_and_says_the_difference_with_its_value(client: C
     assert Posting.objects.filter(kind=Kind.COUNT).count() == 1
 
 
+@pytest.mark.thorough
 def test_a_count_that_agrees_says_so_as_often_as_it_is_sent_and_writes_nothing(client: Client) -> None:
     factories.material("SALT", on_hand=10, value="5.00")
     for _ in range(2):
@@ -437,6 +442,7 @@ def test_what_nobody_sells_by_is_refused_beside_its_box(
     assert not Material.objects.get().pack_quantity
 
 
+@pytest.mark.thorough
 def test_price_breaks_are_typed_as_the_workshop_writes_figures(client: Client) -> None:
     workshop.set_up(name="Here", locale="de-DE")
     factories.material("SALT")

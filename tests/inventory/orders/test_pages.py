@@ -86,6 +86,7 @@ def test_an_order_leads_back_to_the_list_it_was_made_from(client: Client) -> Non
     assert answer["location"] == "/shelf/"
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("wrong", "field", "said"),
     [
@@ -114,6 +115,7 @@ def test_an_order_of_nothing_and_one_due_before_it_was_placed_are_refused(client
     assert not Supplier.objects.exists()
 
 
+@pytest.mark.thorough
 def test_the_list_shows_what_is_to_come_first_and_is_narrowed(client: Client) -> None:
     salt = factories.material("SALT")
     first, late, done = (order(asked(salt), on=day(nth), due_on=day(nth + 3)) for nth in range(3))
@@ -126,6 +128,7 @@ def test_the_list_shows_what_is_to_come_first_and_is_narrowed(client: Client) ->
     assert "No order matches" in text(client.get(reverse("orders"), {"words": "nothing"}))
 
 
+@pytest.mark.thorough
 def test_an_order_past_its_day_says_by_how_much(client: Client) -> None:
     made = order(asked(factories.material("SALT")), due_on=day(1))
     workshop.pin_today(on=day(5))
@@ -135,6 +138,7 @@ def test_an_order_past_its_day_says_by_how_much(client: Client) -> None:
     assert "overdue" not in page(client, made)
 
 
+@pytest.mark.thorough
 def test_one_order_shows_what_came_and_a_delivery_that_was_reversed(client: Client) -> None:
     salt = factories.material("SALT")
     made = order(asked(salt, 2, 25), due_on=day(9), ref="A-77", note="by carrier")
@@ -188,6 +192,7 @@ def test_a_reader_without_the_permit_sees_orders_and_enters_none(client: Client)
     assert Order.objects.count() == 1
 
 
+@pytest.mark.thorough
 def test_an_order_is_found_by_its_number_and_the_suppliers(client: Client) -> None:
     order(asked(factories.material("SALT")), ref="A-77")
     assert client.get(reverse("search"), {"q": "o1"})["location"] == reverse("order", args=["O1"])

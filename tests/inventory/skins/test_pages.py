@@ -88,6 +88,7 @@ def test_a_customers_skin_has_no_price(client: Client) -> None:
     assert "Mrs Tuohiköngäs" in text(client.get(reverse("skins")))
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("wrong", "field"),
     [
@@ -171,6 +172,7 @@ def asked(client: Client, address: str, **sent: str) -> str:
     )
 
 
+@pytest.mark.thorough
 def test_a_rabbit_of_380_kg_is_asked_about(client: Client) -> None:
     rabbit = NEW | {"species": "Rabbit", "price": "3"}
     assert "hardly any hide weighs more than 80 kg" in asked(
@@ -208,6 +210,7 @@ def test_a_weight_that_is_corrected_is_asked_about_and_one_that_stays_is_not(cli
     )
 
 
+@pytest.mark.thorough
 def test_a_weight_in_pounds_and_an_area_in_square_feet_come_back_as_typed(client: Client) -> None:
     """Kept in grams and cm², they are shown and sent back in the unit that was chosen."""
     sent = {

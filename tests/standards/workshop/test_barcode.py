@@ -44,6 +44,7 @@ def read(paper: bytes) -> list[tuple[str, str, bool]]:
     return [(code.text, code.format.name, code.valid) for code in zxingcpp.read_barcodes(picture)]
 
 
+@pytest.mark.thorough(but=3)
 @pytest.mark.parametrize("number", NUMBERS)
 @pytest.mark.parametrize("paper", ["care", "ticket"])
 def test_the_bars_say_the_articles_number(paper: str, number: str) -> None:

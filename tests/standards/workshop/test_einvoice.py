@@ -35,6 +35,7 @@ def made(name: str) -> tuple[Sale, EInvoice]:
     return sale, selectors.einvoice(sale, untaxed=case.untaxed)
 
 
+@pytest.mark.thorough(but=4)
 @pytest.mark.parametrize("name", CASES)
 def test_every_kind_of_paper_passes_the_official_rules_in_both_forms(name: str) -> None:
     sale, found = made(name)
@@ -49,6 +50,7 @@ def test_every_kind_of_paper_passes_the_official_rules_in_both_forms(name: str) 
     )
 
 
+@pytest.mark.thorough(but=4)
 @pytest.mark.parametrize("name", CASES)
 def test_each_line_is_quantity_by_price_less_its_allowance_to_the_cent(name: str) -> None:
     sale, found = made(name)
@@ -59,6 +61,7 @@ def test_each_line_is_quantity_by_price_less_its_allowance_to_the_cent(name: str
         assert bool(line.allowance) <= bool(row.discount)
 
 
+@pytest.mark.thorough(but=4)
 @pytest.mark.parametrize("name", [name for name, case in CASES.items() if "line by line" not in name])
 def test_tax_is_the_base_by_its_rate_within_a_coin_that_rounding_by_rates_moves(name: str) -> None:
     if name in ("the rest credited", "money off, twice"):
@@ -97,6 +100,7 @@ def altered(xml: bytes, syntax: str) -> Iterator[tuple[str, bytes]]:
             node.text = was
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("syntax", WRITE)
 @pytest.mark.parametrize("name", ["partly paid", "prices without tax", "not registered", "a tip"])
 def test_a_total_that_is_a_cent_off_fails_the_official_rules(name: str, syntax: str) -> None:

@@ -156,6 +156,7 @@ def _sign(paper: Issued) -> str:
     return "−" if paper.kind is Kind.CREDIT else ""
 
 
+@pytest.mark.thorough(but=3)
 @pytest.mark.parametrize("mode", Mode)
 @pytest.mark.parametrize("law", Law)
 @pytest.mark.parametrize("kind", Kind)

@@ -81,6 +81,7 @@ def look() -> dict[str, str]:
     return found
 
 
+@pytest.mark.thorough
 def test_every_paper_can_be_heard_has_its_own_day_and_writes_a_minus_as_a_minus() -> None:
     assert not look()
 

@@ -52,6 +52,7 @@ def test_one_name_of_nothing_refuses_the_run_by_that_name(which: str, name: str,
     assert refused.value.field == field
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(("which", "most"), [("care", 2), ("ticket", 1), ("tag", 1), ("jar", 1), ("bath", 1)])
 def test_a_label_has_as_many_languages_as_its_record_holds(which: str, most: int) -> None:
     assert KINDS[which].languages == most

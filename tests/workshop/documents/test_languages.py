@@ -47,6 +47,7 @@ def printed(phrase: str) -> str:
     return " ".join(phrase.replace("\u00ad", "").split())
 
 
+@pytest.mark.thorough(but=4)
 @pytest.mark.parametrize("language", LANGUAGES)
 @pytest.mark.parametrize("key", PAPERS)
 def test_a_paper_is_printed_in_each_language(key: str, language: str) -> None:
@@ -60,6 +61,7 @@ def test_a_paper_is_printed_in_each_language(key: str, language: str) -> None:
     reading.assert_printable(made, margin_mm=10)
 
 
+@pytest.mark.thorough(but=4)
 @pytest.mark.parametrize("language", LANGUAGES)
 @pytest.mark.parametrize("key", LABELS)
 def test_a_label_is_printed_in_each_language(key: str, language: str) -> None:
@@ -70,6 +72,7 @@ def test_a_label_is_printed_in_each_language(key: str, language: str) -> None:
     reading.assert_printable(made, margin_mm=2)
 
 
+@pytest.mark.thorough(but=3)
 @pytest.mark.parametrize("language", LANGUAGES)
 @pytest.mark.parametrize("litres", ["2", "18", "60", "800"])
 def test_the_cautions_of_a_bath_are_whole_in_each_language_on_every_size(litres: str, language: str) -> None:

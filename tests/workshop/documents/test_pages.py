@@ -111,6 +111,7 @@ def test_a_piece_has_no_jar(client: Client) -> None:
     assert reverse("jar_label", args=["GLOVE"]) not in client.get(reverse("material", args=["GLOVE"])).content.decode()
 
 
+@pytest.mark.thorough
 def test_a_helper_prints_what_the_shed_needs(demo: None) -> None:
     helper = Client()
     helper.force_login(make.person("helper"))

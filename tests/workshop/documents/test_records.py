@@ -51,6 +51,7 @@ def test_every_method_of_the_records_has_a_care_card(method: str) -> None:
     reading.assert_printable(paper)
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_every_article_of_the_year_can_be_labelled_and_priced() -> None:
     for article in Article.objects.all():
@@ -140,6 +141,7 @@ def test_what_a_count_took_stands_under_other_with_its_sign() -> None:
     assert rows["SALT"]["change_value"] < 0
 
 
+@pytest.mark.thorough
 def test_the_month_report_is_printable_on_every_page() -> None:
     paper = month_pdf("2025-05")
     assert len(reading.pages(paper)) == 2

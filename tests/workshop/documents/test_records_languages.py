@@ -47,6 +47,7 @@ def test_an_entry_of_an_account_is_called_in_english_as_its_page_calls_it() -> N
     assert [row.what for row in debts.statement(who, period=YEAR).rows] == [row.what for row in rows]
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("language", [language for language in LANGUAGES if language != "en"])
 def test_an_entry_of_an_account_is_called_in_the_customers_language(language: str) -> None:
     who = busy()

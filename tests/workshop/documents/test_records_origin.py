@@ -67,6 +67,7 @@ def test_two_skins_of_one_piece_are_both_told() -> None:
     assert [(skin.tag, skin.origin) for skin in origin.origin_pack("CUSH1").skins] == [("H10", ""), ("H11", "Finland")]
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("number", ["H01", "H03", "H06", "H08-1", "CUSH1", "H09"])
 def test_every_kind_of_piece_has_its_pack_on_one_page(number: str) -> None:
     paper = printing.paper("origin", number)

@@ -32,6 +32,7 @@ PAPERS: dict[str, Callable[[str], bytes]] = {
 }
 
 
+@pytest.mark.thorough(but=4)
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize("script", NAMES)
 def test_a_name_is_read_back_from_its_paper_by_two_readers(paper: str, script: str) -> None:
@@ -43,6 +44,7 @@ def test_a_name_is_read_back_from_its_paper_by_two_readers(paper: str, script: s
     reading.assert_printable(made)
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("script", NAMES)
 def test_a_name_leaves_ink_where_it_stands(script: str) -> None:
     on_it, without = (reading.ink(PAPERS["invoice"](name)) for name in (NAMES[script], "."))
@@ -77,6 +79,7 @@ def test_marks_come_back_with_their_letters() -> None:
         assert name in unicodedata.normalize("NFC", reading.words_by_pdfium(made))
 
 
+@pytest.mark.thorough
 def test_every_glyph_has_its_text() -> None:
     """ToUnicode of every further type maps to letters alone: no private sign, nothing left out."""
     made = PAPERS["invoice"](" ".join(NAMES.values()))

@@ -118,6 +118,7 @@ def test_only_who_may_set_up_sees_it_and_puts_it_away(client: Client) -> None:
         accounting.end_first_steps(by=helper)
 
 
+@pytest.mark.thorough
 def test_the_list_takes_two_queries_and_none_once_it_is_over(client: Client) -> None:
     with CaptureQueriesContext(connection) as seen:
         first_steps.progress()

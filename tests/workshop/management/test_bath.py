@@ -139,6 +139,7 @@ def test_alum_on_offer_to_a_kilogram_of_skin() -> None:
     assert offer == {"alum": "potash_alum", "aluminium_g_per_kg": "5.8", "alum_g_per_kg": "101.4"}
 
 
+@pytest.mark.thorough(but=3)
 @pytest.mark.parametrize(
     ("words", "says"),
     [

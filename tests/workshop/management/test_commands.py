@@ -174,6 +174,7 @@ def test_a_higher_service_never_orders_later() -> None:
     assert all((surer[code] or "9999") <= (often[code] or "9999") for code in often)
 
 
+@pytest.mark.thorough
 def test_restock_seen_from_another_day_reads_the_shelf_of_that_day() -> None:
     alum = next(row for row in answer("restock", "--on", "2025-01-05", "--all")["alerts"] if row["material"] == "ALUMK")
     assert (alum["on_hand"], alum["short"], alum["order_by"]) == ("0.6", "1.32", "2025-12-31")
@@ -313,6 +314,7 @@ def test_usage_of_january_in_words() -> None:
     assert "  Potash alum: 1.44 kg (9.44), 1.16 kg remaining" in lines
 
 
+@pytest.mark.thorough
 def test_usage_as_csv_and_pdf_says_what_the_answer_says(tmp_path: Path, type_is_cut: None) -> None:
     table, paper = tmp_path / "use.csv", tmp_path / "use.pdf"
     found = answer("usage", "2025-01", "--csv", str(table), "--pdf", str(paper))
@@ -355,6 +357,7 @@ def test_check_books_finds_the_demonstration_clean() -> None:
     )
 
 
+@pytest.mark.thorough
 def test_check_books_says_after_which_entry_a_value_was_theirs() -> None:
     first = Head(1, ChainLink.objects.get(position=1).digest).value
     more = chain.head().position - 1
@@ -367,12 +370,14 @@ def test_check_books_says_after_which_entry_a_value_was_theirs() -> None:
         said("check_books", "--was", "yes")
 
 
+@pytest.mark.thorough
 def test_results_say_the_check_value_in_words_and_as_data() -> None:
     head = chain.head()
     assert answer("results", "2025")["books"]["check_value"] == head.value
     assert f"Check value {head.value} after {head.position} entries" in said("results", "2025")
 
 
+@pytest.mark.thorough
 def test_check_books_ends_with_a_refusal_when_a_balance_was_changed_by_hand() -> None:
     Material.objects.filter(code="ALUMK").update(value=Decimal("3.68"))
     out = StringIO()
@@ -382,6 +387,7 @@ def test_check_books_ends_with_a_refusal_when_a_balance_was_changed_by_hand() ->
     assert "3.68" in out.getvalue()
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     "words",
     [
@@ -470,6 +476,7 @@ def machine(tmp_path_factory: pytest.TempPathFactory, type_is_cut: None) -> Mach
     return made
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 @pytest.mark.parametrize(
     ("words", "beginning"),
@@ -521,6 +528,7 @@ def test_a_command_before_the_first_opening_says_to_open(tmp_path: Path) -> None
     assert "Traceback" not in done.stderr
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_check_books_ends_with_1_on_a_real_machine_with_a_broken_balance(machine: Machine) -> None:
     with closing(sqlite3.connect(machine.data / "workshop.sqlite3")) as books, books:

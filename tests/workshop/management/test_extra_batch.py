@@ -54,6 +54,7 @@ def test_in_words_it_stands_above_the_materials() -> None:
     assert any(line.startswith("Potash alum: ") for line in rest)
 
 
+@pytest.mark.thorough
 def test_nothing_of_it_is_kept() -> None:
     before = Batch.objects.count()
     plain = asked("--all")

@@ -18,6 +18,7 @@ pytestmark = pytest.mark.usefixtures("demo", "type_is_cut")
 SHED = {"tag": "H03", "bath": "B1", "jar": "ALUMK", "frame": "B1", "shelf": "Chemical shelf"}
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("paper", SHED)
 def test_label_writes_a_paper_of_the_shed(paper: str, tmp_path: Path) -> None:
     target = tmp_path / "paper.pdf"

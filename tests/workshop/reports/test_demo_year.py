@@ -158,6 +158,7 @@ PIECES = {
 }
 
 
+@pytest.mark.thorough
 def test_each_piece_left_for_its_hours_what_the_worked_year_says() -> None:
     rows = {row["piece"]: row for row in ask("results", "2025")["pieces"]}
     names = ("taken", "selling", "left", "hours", "per_hour", "against_full")
@@ -166,6 +167,7 @@ def test_each_piece_left_for_its_hours_what_the_worked_year_says() -> None:
     assert (rows["H12"]["taken"], rows["H12"]["selling"], rows["H12"]["left"]) == ("0.00", "10.56", "-10.56")
 
 
+@pytest.mark.thorough
 def test_each_fair_left_what_the_worked_year_says() -> None:
     names = ("takings", "goods", "costs", "left", "stall_hours", "per_stall_hour")
     assert [tuple(row[name] for name in names) for row in ask("results", "2025")["fairs"]] == [

@@ -40,6 +40,7 @@ def test_what_was_followed_is_taken_as_it_stands_until_all_is_asked_for(mark: Pa
     assert len(followed.findings()) == 1, "a check that found something leaves no mark"
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     "change",
     [

@@ -169,6 +169,7 @@ def test_a_month_stands_upright_and_lies_down_for_wide_figures() -> None:
     reading.assert_printable(wide, margin_mm=10)
 
 
+@pytest.mark.thorough
 def test_a_months_chart_is_vector() -> None:
     paper = pdf.render(month())
     assert "Used, by value" in reading.words(paper)

@@ -48,6 +48,7 @@ def test_a_running_year_says_so(client: Client) -> None:
     assert json.loads(asked("2025", "--json"))["state"] == "running"
 
 
+@pytest.mark.thorough
 def test_a_year_ahead_keeps_the_stock_and_tells_of_no_waiting(client: Client) -> None:
     page = text(client.get("/books/results/2030/"))
     assert "The year has not begun. Nothing is entered in 2030. What is there came from before." in page
@@ -58,6 +59,7 @@ def test_a_year_ahead_keeps_the_stock_and_tells_of_no_waiting(client: Client) ->
     assert asked("2030").startswith("2030 has not begun.\nNothing is entered in 2030.\n2030: turnover 0.00")
 
 
+@pytest.mark.thorough
 def test_a_year_before_the_first_entry_shows_no_row_of_noughts(client: Client) -> None:
     page = text(client.get("/books/results/1999/"))
     assert "Nothing is entered in 1999." in page
@@ -67,6 +69,7 @@ def test_a_year_before_the_first_entry_shows_no_row_of_noughts(client: Client) -
     assert asked("1999") == "Nothing is entered in 1999.\n"
 
 
+@pytest.mark.thorough
 def test_an_empty_workshop_says_what_a_year_is_told_from() -> None:
     workshop.pin_today(on=date(2025, 6, 1))
     page = text(signed_in().get("/books/results/2025/"))
@@ -74,6 +77,7 @@ def test_an_empty_workshop_says_what_a_year_is_told_from() -> None:
     assert "There are none yet." in page
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize("number", ["2", "0002", "9999"])
 def test_the_ends_of_the_calendar_answer(client: Client, number: str) -> None:
     for path in (f"{number}/", f"{number}/waiting/", f"{number}/fairs.csv", f"{number}.xlsx"):

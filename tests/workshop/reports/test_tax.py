@@ -37,6 +37,7 @@ def test_period_backwards_is_answered_and_this_quarter_shown() -> None:
     assert signed_in().get("/books/tax/2025-03-02..2025-03-01.pdf").status_code == 302  # back, with the words
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_questions_to_the_database_do_not_grow() -> None:
     european()

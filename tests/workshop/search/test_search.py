@@ -31,6 +31,7 @@ def found(client: Client, words: str) -> dict[str, list[str]]:
     }
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("words", "address"),
     [
@@ -101,6 +102,7 @@ def test_ten_hits_a_kind_and_the_exact_one_first() -> None:
     assert groups["Skins"][0].name == "Q"
 
 
+@pytest.mark.thorough
 def test_at_most_two_queries_a_kind_however_much_is_found(client: Client) -> None:
     for number in range(15):
         factories.skin(f"Q{number}")

@@ -186,6 +186,7 @@ def test_a_forgotten_password_is_set_anew_by_a_link_of_the_owner_s_within_the_ho
     assert change(browser, password=PASSWORD).status_code == 200
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize("way", ["own link", "code"])
 def test_a_link_for_oneself_spares_no_old_password(way: str) -> None:
     """Else whoever finds a device signed in would make one and take the sign-in over."""

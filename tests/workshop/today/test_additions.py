@@ -83,6 +83,7 @@ def tap(client: Client, material: str) -> None:
 WANTED = {"ALUM": "6.75 US cup", "SALT": "2 lb", "SODA": "0.675 kg"}
 
 
+@pytest.mark.thorough
 def test_every_place_names_the_same_additions_with_the_same_amounts(client: Client, batch: Batch) -> None:
     names = {code: f"{amount} Material {code}" for code, amount in WANTED.items()}
     assert due(START) == {"ALUM": "6.75 us_cup", "SALT": "2 lb", "SODA": "0.675 kg"}
@@ -143,6 +144,7 @@ def test_a_step_with_something_missing_is_not_one_tap_away_from_done(client: Cli
     assert "Material SODA skipped" in shown
 
 
+@pytest.mark.thorough
 def test_an_addition_is_skipped_with_a_reason_and_that_is_reversed(client: Client, batch: Batch) -> None:
     line = batch.version.lines.get(material__code="SODA")
     path = reverse("addition_skip", args=["B3", line.pk])
@@ -165,6 +167,7 @@ def test_each_page_of_an_addition_leads_to_the_other(client: Client, batch: Batc
     assert f'href="{add}' in left_out
 
 
+@pytest.mark.thorough
 def test_another_amount_is_typed_and_a_second_tap_of_an_old_page_asks(client: Client, batch: Batch) -> None:
     line = batch.version.lines.get(material__code="SODA")
     path = reverse("addition_add", args=["B3", line.pk])
@@ -189,6 +192,7 @@ def test_what_the_shelf_lacks_is_said_with_the_way_to_all_ways_out(client: Clien
     assert not Use.objects.exists()
 
 
+@pytest.mark.thorough
 def test_who_may_not_log_sees_no_tap(client: Client, batch: Batch) -> None:
     keeper = Client()
     keeper.force_login(make.person("bookkeeper"))
@@ -211,6 +215,7 @@ def test_a_tap_that_waited_for_a_signal_is_written_for_the_day_that_it_was_made_
     assert Use.objects.get().posting.on == timezone.localtime(at).date()
 
 
+@pytest.mark.thorough
 def test_what_is_late_to_go_in_is_late_and_no_harm_is_claimed(client: Client, batch: Batch) -> None:
     salt = Material.objects.get(code="SALT")
     make.skin("H02", date_in=START)
@@ -223,6 +228,7 @@ def test_what_is_late_to_go_in_is_late_and_no_harm_is_claimed(client: Client, ba
     assert "it does harm now" not in page
 
 
+@pytest.mark.thorough
 def test_a_recipe_by_the_gallon_is_asked_for_in_pounds_wherever_it_stands(client: Client) -> None:
     """A pound to the US gallon, in a bath of five: five pounds, which are eighty ounces, on Today, card and label."""
     workshop.set_up(bath_unit="us_gallon", degrees="F")
@@ -266,6 +272,7 @@ def test_a_bath_by_the_gallon_is_worked_out_in_the_workshops_own_measure(client:
     assert "A US gallon" in page
 
 
+@pytest.mark.thorough
 def test_a_weighed_jar_is_offered_in_its_own_cup_beside_grams(client: Client) -> None:
     """292 g to the level US cup: 730 g are two and a half, on Today and at the tub; the soda nobody weighed stays in grams."""
     salt = make.material("SALT", on_hand=9, value=9, on=START)

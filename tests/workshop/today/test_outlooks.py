@@ -12,6 +12,7 @@ from tests.inventory.foresight.test_past import check
 pytestmark = pytest.mark.usefixtures("demo")
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize("month", [1, 6, 12])
 def test_the_demonstration_year_is_told_the_same_when_it_is_asked_again(month: int) -> None:
     on = date(2025, month, 28)

@@ -182,6 +182,7 @@ def test_a_batch_without_skins_is_logged_without_minutes(client: Client) -> None
     assert StepMark.objects.get().labour is None
 
 
+@pytest.mark.thorough
 def test_a_step_whose_session_was_timed_is_logged_without_minutes_so_that_none_counts_twice(client: Client) -> None:
     batch("B1", Step("Comb", minutes_per_skin=60, kind="finish"))
     on(START)

@@ -92,6 +92,7 @@ def test_a_channel_without_a_fee_or_a_cost_keeps_nothing_back(tmp_path: Path) ->
     assert Channel.objects.values_list("name", "fee_percent", "fixed_cost").get() == ("Stall", 0, 0)
 
 
+@pytest.mark.thorough(but=4)
 @pytest.mark.parametrize("key", KEYS)
 def test_a_setting_without_a_value_is_taken_as_nothing_or_refused_by_its_row(key: str, tmp_path: Path) -> None:
     folder = folders.write(tmp_path / "in", {"workshop.csv": f"key,value\n{key},\n"})

@@ -45,6 +45,7 @@ def test_a_dry_run_says_so_and_answers_as_json(tmp_path: Path) -> None:
     assert not Material.objects.exists()
 
 
+@pytest.mark.thorough
 def test_a_refused_folder_names_each_row_and_writes_nothing(tmp_path: Path) -> None:
     folder = folders.write(tmp_path / "small")
     folders.change(folder, "uses.csv", 2, "quantity", "0,72")
@@ -55,6 +56,7 @@ def test_a_refused_folder_names_each_row_and_writes_nothing(tmp_path: Path) -> N
     assert not Material.objects.exists()
 
 
+@pytest.mark.thorough
 def test_save_says_where_and_what_is_left_out(tmp_path: Path) -> None:
     run("load", folders.write(tmp_path / "small"))
     said = run("save", tmp_path / "out")
@@ -67,6 +69,7 @@ def test_save_says_where_and_what_is_left_out(tmp_path: Path) -> None:
     assert answer["taken_back"] == answer["running"] == answer["photos"] == 0
 
 
+@pytest.mark.thorough
 def test_save_says_which_timers_still_run_and_where_the_photos_are(tmp_path: Path, settings: Settings) -> None:
     settings.DATA_DIR = tmp_path / "data"
     run("load", folders.write(tmp_path / "small"))

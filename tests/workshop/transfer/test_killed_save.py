@@ -16,6 +16,7 @@ from workshop.transfer.loading import load
 from workshop.transfer.saving import save
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 @pytest.mark.skipif(connection.vendor != "sqlite", reason="a child cannot share a connection to a server")
 @pytest.mark.django_db

@@ -48,6 +48,7 @@ def test_a_folder_that_lost_a_file_is_refused(saved: Path) -> None:
     assert not Skin.objects.exists()
 
 
+@pytest.mark.thorough
 def test_a_changed_file_is_refused_until_the_maker_says_that_it_is_theirs(saved: Path) -> None:
     told = (saved / manifest.NAME).read_bytes()
     folders.change(saved, "suppliers.csv", 2, "note", "by cart")
@@ -84,6 +85,7 @@ def test_a_manifest_that_cannot_be_read_is_refused(saved: Path, text: str) -> No
         load(saved)
 
 
+@pytest.mark.thorough
 def test_the_books_say_which_ones_they_were_loaded_from_and_go_on_from_there(saved: Path, tmp_path: Path) -> None:
     load(saved)
     assert chain.came_from() == OLD
@@ -93,6 +95,7 @@ def test_the_books_say_which_ones_they_were_loaded_from_and_go_on_from_there(sav
     assert manifest.head(tmp_path / "out") == head
 
 
+@pytest.mark.thorough
 def test_a_folder_made_by_hand_comes_from_nowhere(tmp_path: Path) -> None:
     load(folders.write(tmp_path / "small"))
     assert chain.came_from() is None

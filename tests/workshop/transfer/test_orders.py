@@ -82,6 +82,7 @@ def test_a_folder_says_how_a_material_is_bought(tmp_path: Path) -> None:
     assert Order.objects.get(number="O1").closed_why == "sold out"
 
 
+@pytest.mark.thorough(but=3)
 @pytest.mark.parametrize(
     ("file", "row", "column", "value", "said"),
     [

@@ -46,6 +46,7 @@ def lived_in() -> None:
     accounts.reverse(transfer=accounts.move(amount=D(9), on=DAY, source="cash"), on=DAY + timedelta(days=2))
 
 
+@pytest.mark.thorough
 def test_what_was_paid_and_is_due_comes_back_the_same(tmp_path: Path) -> None:
     before, after = round_trip(lived_in, tmp_path)
     assert before == after

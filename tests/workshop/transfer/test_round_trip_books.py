@@ -44,6 +44,7 @@ def _methods(*flows: str, by: User | None = None) -> None:
     assert list(audit.findings()) == []
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize("flows", [("average", "fifo"), ("fifo", "average", "fifo"), ("average", "fifo", "average")])
 def test_each_entry_keeps_its_value_when_the_method_changed(tmp_path: Path, flows: tuple[str, ...]) -> None:
     before, after = round_trip(lambda: _methods(*flows), tmp_path)
@@ -67,6 +68,7 @@ def test_a_change_of_the_method_that_has_no_number_holds_from_its_day(tmp_path: 
     assert (accounting.first_cost_flow(), Workshop.objects.get().cost_flow) == ("average", "fifo")
 
 
+@pytest.mark.thorough
 def test_a_method_that_holds_already_is_refused_by_its_row(tmp_path: Path) -> None:
     files = folders.SMALL | {"valuation.csv": "since,cost_flow\n2025-01-12,average\n"}
     with pytest.raises(FolderRefused, match=r"valuation\.csv row 2.*weighted average already"):
@@ -81,6 +83,7 @@ def _closed() -> None:
     workshop.close_books(to=DAY)
 
 
+@pytest.mark.thorough
 def test_the_log_of_closings_comes_back(tmp_path: Path) -> None:
     round_trip(_closed, tmp_path)
     with passing():
@@ -93,6 +96,7 @@ def test_the_log_of_closings_comes_back(tmp_path: Path) -> None:
         assert Workshop.objects.get().closed_to == DAY
 
 
+@pytest.mark.thorough
 def test_closings_that_do_not_follow_each_other_are_refused_by_their_row(tmp_path: Path) -> None:
     with passing():
         _closed()

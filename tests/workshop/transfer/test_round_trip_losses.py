@@ -36,6 +36,7 @@ def lived_in() -> None:
     articles.regrade(article=made, grade="C", area=None, on=LATER)
 
 
+@pytest.mark.thorough
 def test_losses_and_judgements_come_back_the_same(tmp_path: Path) -> None:
     before, after = round_trip(lived_in, tmp_path)
     assert before == after

@@ -40,6 +40,7 @@ def test_what_is_set_aside_comes_back_and_what_was_ended_does_not(tmp_path: Path
     assert (tmp_path / "one" / "snoozes.csv").read_bytes() == (tmp_path / "two" / "snoozes.csv").read_bytes()
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("column", "cell", "says"),
     [

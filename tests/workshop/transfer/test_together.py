@@ -23,6 +23,7 @@ def refuse(**_: Any) -> None:
     raise Refused("not together")
 
 
+@pytest.mark.thorough
 def test_row_by_row_gives_the_same_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     folder = folders.write(tmp_path / "small")
     found = []

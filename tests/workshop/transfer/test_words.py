@@ -47,6 +47,7 @@ def test_words_ticks_and_languages_come_back(tmp_path: Path) -> None:
         assert (tmp_path / "one" / file).read_bytes() == (tmp_path / "two" / file).read_bytes()
 
 
+@pytest.mark.thorough(but=3)
 @pytest.mark.parametrize(
     ("file", "column", "cell", "says"),
     [

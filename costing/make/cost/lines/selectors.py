@@ -100,7 +100,8 @@ def with_sharers(uses: Iterable[Use]) -> list[Use]:
 def labour_lines(rows: Iterable[LabourLine]) -> list[tuple[LabourLine, Line]]:
     """Lines of work as the roll-up takes them, with what lacing wore off the frames that were named."""
     found = list(rows)
-    worn = frames.worn(row.pk for row in found if row.laced)
+    laced = [row.pk for row in found if row.laced]
+    worn = frames.worn(laced) if laced else {}
     return [(row, _labour_line(row, worn.get(row.pk, {}))) for row in found]
 
 

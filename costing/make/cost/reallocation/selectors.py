@@ -47,6 +47,8 @@ def stays(batches: Iterable[Batch], until: date | None = None) -> list[BatchSkin
     """Who was in these batches, with skin and batch at hand, as it was written at the end of a day: with those that were struck
     from them only later."""
     batches = list(batches)
+    if not batches:
+        return []
     found = list(BatchSkin.objects.filter(batch__in=batches).select_related("skin", "batch").order_by("pk"))
     later = StruckStay.objects.none() if until is None else StruckStay.objects.filter(batch__in=batches, on__gt=until)
     for struck in later.select_related("skin", "batch"):

@@ -54,6 +54,8 @@ def pieces(parts: Iterable[tuple[int, date | None]]) -> dict[int, date | None]:
 def _last(of: str, ids: Iterable[int]) -> Iterator[tuple[int, date]]:
     """The last days of what was written on these batches, or on these skins by name."""
     wanted = list(ids)
+    if not wanted:
+        return
     rows: list[tuple[QuerySet[Any], tuple[str, ...]]] = [
         (Use.objects.all(), _USED),
         (LabourLine.objects.all(), _WORKED),

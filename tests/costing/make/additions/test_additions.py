@@ -305,6 +305,7 @@ def test_a_past_day_shows_what_stood_then(batch: Batch, jars: dict[str, Material
     assert "SODA" not in str(asked(8))
 
 
+@pytest.mark.thorough
 def test_queries_are_as_many_for_thirty_batches_as_for_one(batch: Batch, django_assert_max_num_queries: type) -> None:
     for nth in range(29):
         make.batch(f"C{nth}", version=batch.version, start=START, litres=D(10))

@@ -117,6 +117,7 @@ def test_litres_are_named_or_reckoned_from_the_skins(
     assert Batch.objects.get().litres == litres
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("wrong", "field", "said"),
     [
@@ -170,6 +171,7 @@ def test_a_line_whose_measure_is_missing_asks_for_it(client: Client) -> None:
     assert "enter the size of the bath" in page
 
 
+@pytest.mark.thorough
 def test_a_done_batch_calls_nothing_short(client: Client) -> None:
     version = taw()
     factories.skin("H01")
@@ -181,6 +183,7 @@ def test_a_done_batch_calls_nothing_short(client: Client) -> None:
     assert "Done" in page
 
 
+@pytest.mark.thorough
 def test_cost_so_far_stands_with_its_parts_book_beside_full(client: Client) -> None:
     """Two skins at 12.00, 2.00 of alum, 90 minutes laced: book 26.00; full 26 + 24 + 6 + 2 × 1.52 = 59.04."""
     rates.set_rates(wage_per_hour=Decimal(16), overhead_per_hour=Decimal(4), frame_wear=Decimal("1.52"))
@@ -199,12 +202,14 @@ def test_cost_so_far_stands_with_its_parts_book_beside_full(client: Client) -> N
     assert "26.00 €" in text(client.get(reverse("batches")))
 
 
+@pytest.mark.thorough
 def test_cost_that_no_skin_can_bear_yet_is_said(client: Client) -> None:
     made = factories.batch("B1")
     factories.put(made, factories.material("SALT", on_hand=4, value=8), 1)
     assert "2.00 € of it waits" in text(client.get(reverse("batch", args=["B1"])))
 
 
+@pytest.mark.thorough
 def test_entries_are_linked_to_their_posting_and_the_way_back(client: Client) -> None:
     factories.skin("H01")
     made = factories.batch("B1", tags=["H01"])
@@ -220,6 +225,7 @@ def test_entries_are_linked_to_their_posting_and_the_way_back(client: Client) ->
         assert address in page
 
 
+@pytest.mark.thorough
 def test_a_lost_skin_is_shown_with_the_day_it_was_lost(client: Client) -> None:
     skin = factories.skin("H05")
     factories.skin("H04")
@@ -255,6 +261,7 @@ def test_the_start_of_a_batch_in_work_stays(client: Client) -> None:
     assert made.start == DAY
 
 
+@pytest.mark.thorough
 def test_a_plan_is_dropped_but_not_a_batch_with_entries(client: Client) -> None:
     made = factories.batch("B1")
     factories.put(made, factories.material("SALT", on_hand=4, value=8), 1)
@@ -315,6 +322,7 @@ def test_a_skin_cannot_leave_before_it_joined(client: Client) -> None:
     assert BatchSkin.objects.get().left_on is None
 
 
+@pytest.mark.thorough
 def test_the_list_is_found_by_number_skin_and_state(client: Client) -> None:
     factories.skin("H01")
     factories.batch("B1", tags=["H01"])

@@ -100,6 +100,7 @@ def test_a_cold_shed_is_warned(client: Client) -> None:
     assert "more than the water holds" in text(asked(client, litres="18", celsius="5"))
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("words", "box", "said"),
     [
@@ -174,6 +175,7 @@ def test_looking_writes_nothing_and_a_post_is_not_taken(client: Client) -> None:
     assert client.post(reverse("recipe_bath", args=["R1"]), {"litres": "18"}).status_code == 405
 
 
+@pytest.mark.thorough
 def test_the_page_takes_as_many_queries_for_many_materials_as_for_few(client: Client) -> None:
     address = reverse("recipe_bath", args=["R1"]) + "?litres=18"
     few = queries(client, address)

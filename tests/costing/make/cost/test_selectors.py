@@ -167,6 +167,7 @@ def test_a_weight_put_right_moves_the_late_cost_of_a_finished_piece_with_it() ->
     assert piece.book_cost == D("19.50")
 
 
+@pytest.mark.thorough
 def test_entries_shared_by_weight_take_as_many_queries_for_ten_as_for_one() -> None:
     elk_and_sheep()
     both, of = batch(tags=["ELK", "SHEEP"]), salt()

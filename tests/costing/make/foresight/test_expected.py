@@ -128,6 +128,7 @@ def test_one_more_batch_costs_what_the_same_plan_would(alum: Material) -> None:
     assert extra.lines == really.lines
 
 
+@pytest.mark.thorough
 def test_queries_do_not_grow_with_batches(alum: Material) -> None:
     version = taw(alum)
 

@@ -73,6 +73,7 @@ def test_work_may_be_on_skins_alone(client: Client) -> None:
     assert LabourLine.objects.get().batch is None
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("wrong", "field", "said"),
     [

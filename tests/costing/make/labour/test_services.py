@@ -46,6 +46,7 @@ def test_the_owners_minutes_are_never_book_cost() -> None:
     assert share("H01").book() == F(12)
 
 
+@pytest.mark.thorough(but=4)
 @pytest.mark.parametrize("task", ["tie to frame", "lace", "rakentaa kehykseen", ""])
 @pytest.mark.parametrize("kind", TaskKind.values)
 def test_what_work_counts_as_is_chosen_and_never_read_from_its_words(kind: str, task: str) -> None:

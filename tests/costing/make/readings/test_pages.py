@@ -91,6 +91,7 @@ def test_a_bath_is_read_on_the_batchs_page_and_not_weighed(client: Client) -> No
     assert "Weighed in" not in text(client.get(reverse("reading_new_batch", args=["B1"])))
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("wrong", "field", "said"),
     [
@@ -182,6 +183,7 @@ def test_a_photo_of_40_mb_gets_a_page_that_says_so_and_is_not_read(
     assert not Reading.objects.exists()
 
 
+@pytest.mark.thorough
 def test_a_reading_taken_back_is_struck_out_and_its_photo_no_longer_shown(client: Client) -> None:
     send(client, ph="4", photo=photo())
     made = Reading.objects.get()
@@ -202,6 +204,7 @@ def test_a_batchs_reading_is_taken_back_to_the_batch(client: Client) -> None:
     assert answer["location"] == reverse("batch", args=["B2"])
 
 
+@pytest.mark.thorough
 def test_words_of_a_note_are_words_and_no_markup(client: Client) -> None:
     send(client, note="<script>alert(1)</script>")
     assert "<script>alert" not in client.get(reverse("skin", args=["H01"])).content.decode()
@@ -215,6 +218,7 @@ def test_who_does_not_work_in_the_shed_may_not_note_or_take_back(client: Client)
     assert Reading.objects.filter(reversed_at=None).count() == 1
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize(("page", "of"), [("skin", "H01"), ("batch", "B1")])
 def test_many_readings_take_as_many_queries_as_one(client: Client, page: str, of: str) -> None:
     bath = Batch.objects.get(number="B1")
@@ -272,6 +276,7 @@ def test_the_sheet_has_a_box_for_each_skin_with_what_it_weighed_last(client: Cli
     assert "data-keep" in page
 
 
+@pytest.mark.thorough
 def test_many_skins_are_weighed_in_one_go_once_though_sent_twice_and_empty_boxes_are_skipped(
     client: Client, three: str
 ) -> None:
@@ -310,6 +315,7 @@ def test_a_refused_weight_is_said_beside_its_box(client: Client, three: str) -> 
     assert [bool(row.errors) for row in answer.context["rows"]] == [False, True, False]
 
 
+@pytest.mark.thorough
 def test_odd_weights_are_asked_about_together_and_kept_by_one_answer(client: Client, three: str) -> None:
     sent = weighed("25", "3", "40")
     page = text(client.post(three, sent))
@@ -341,6 +347,7 @@ def test_a_batch_without_skins_says_so(client: Client) -> None:
     assert "No skin is in this batch." in text(client.get(reverse("batch_weigh", args=["B4"])))
 
 
+@pytest.mark.thorough
 def test_the_sheet_is_two_taps_from_today(client: Client, three: str) -> None:
     """The link on Today, and the sheet's one button."""
     stays.begun(Batch.objects.get(number="B3"))

@@ -123,6 +123,7 @@ def test_a_photo_is_turned_upright_before_its_orientation_is_forgotten(
     assert image.convert("L").getpixel(light_corner) > 200  # type: ignore[operator]
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize(
     ("given", "size"), [((4000, 3000), (1600, 1200)), ((900, 3200), (450, 1600)), ((70, 20), (70, 20))]
 )
@@ -220,6 +221,7 @@ def test_what_is_no_whole_photo_is_refused_in_words_and_nothing_is_kept(content:
     assert not store.exists()
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize("kind", ["PNG", "WEBP"])
 def test_only_a_jpeg_may_have_so_many_pixels_and_no_other_is_read_to_find_out(
     kind: str, monkeypatch: pytest.MonkeyPatch
@@ -233,6 +235,7 @@ def test_only_a_jpeg_may_have_so_many_pixels_and_no_other_is_read_to_find_out(
         photos.keep(content)
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.slow
 @pytest.mark.parametrize("progressive", [False, True])
 def test_a_jpeg_of_eighty_million_pixels_is_read_small(progressive: bool, monkeypatch: pytest.MonkeyPatch) -> None:

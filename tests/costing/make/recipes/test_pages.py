@@ -70,6 +70,7 @@ def test_without_a_unit_the_amount_is_in_the_unit_of_the_shelf_or_percent(client
     assert list(RecipeLine.objects.values_list("amount", "typed")) == [(Decimal(40), "0.04 kg"), (Decimal(40), "40 %")]
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("wrong", "field", "said"),
     [
@@ -255,6 +256,7 @@ def test_a_recipe_of_steps_alone_is_written(client: Client) -> None:
     assert "Nothing goes in: hands and days alone." in text(client.get(reverse("recipe", args=["R1"])))
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("wrong", "field", "words"),
     [
@@ -372,6 +374,7 @@ def test_a_line_is_written_in_the_days_of_its_step(client: Client, typed: dict[s
     assert (line.step and line.step.name, line.day) == ("Bath", day)
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("typed", "field", "words"),
     [
@@ -393,6 +396,7 @@ def test_a_line_that_names_no_day_of_a_step_is_refused_beside_its_box(
     assert not RecipeVersion.objects.exists()
 
 
+@pytest.mark.thorough
 def test_the_next_version_keeps_a_line_in_its_place_when_the_steps_before_it_grow(client: Client) -> None:
     alum = factories.material()
     steps = [recipes.Step("Cure", lasts_days=2), recipes.Step("Bath", lasts_days=11)]

@@ -120,6 +120,7 @@ def test_what_was_decided_is_written_once_though_sent_twice(client: Client, crat
     assert Move.objects.count() == 2
 
 
+@pytest.mark.thorough
 def test_looking_again_is_said_and_nothing_is_written(client: Client, crate: Place) -> None:
     ways = {f"way_{key(code)}": "again" for code in ("H01", "H02", "R1")}
     answer = client.post(address(crate), decided(client, crate, entered(), **ways), follow=True)
@@ -127,12 +128,14 @@ def test_looking_again_is_said_and_nothing_is_written(client: Client, crate: Pla
     assert untouched()
 
 
+@pytest.mark.thorough
 def test_the_offer_of_a_move_may_be_left(client: Client, crate: Place) -> None:
     sent = decided(client, crate, entered("H01", "H02", "R1", also="H03"), **{f"move_{key('H03')}": "leave"})
     assert "nothing had to be recorded" in text(client.post(address(crate), sent, follow=True))
     assert untouched()
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("choice", "said"),
     [
@@ -155,6 +158,7 @@ def test_a_missing_choice_or_reason_is_asked_for_beside_its_difference(
     assert untouched()
 
 
+@pytest.mark.thorough
 def test_what_moved_meanwhile_is_named_and_shown_anew(client: Client, crate: Place) -> None:
     sent = decided(
         client, crate, entered("H01", "R1"), **{f"way_{key('H02')}": "lost", f"reason_{key('H02')}": "stolen"}
@@ -175,6 +179,7 @@ def test_an_unknown_tag_is_refused_beside_the_box_and_the_ticks_stay(client: Cli
     assert "H99 X7</textarea>" in page
 
 
+@pytest.mark.thorough
 def test_what_was_found_can_be_changed_again_as_it_was_entered(client: Client, crate: Place) -> None:
     sent = QueryDict(mutable=True)
     for name, value in entered("H01", "R1", also="H03", step="change").items():
@@ -186,6 +191,7 @@ def test_what_was_found_can_be_changed_again_as_it_was_entered(client: Client, c
     assert 'name="request_key" value="k1"' in page
 
 
+@pytest.mark.thorough
 def test_a_customers_own_that_is_missing_has_a_caution_and_no_choice(client: Client, crate: Place) -> None:
     job = make.job("J-01", finished=False)
     moves.move(thing=job.skin, to=crate, on=ON)
@@ -199,6 +205,7 @@ def test_a_customers_own_that_is_missing_has_a_caution_and_no_choice(client: Cli
     assert not Skin.objects.filter(stage="lost").exists()
 
 
+@pytest.mark.thorough
 def test_a_batch_says_where_to_look_first(client: Client, crate: Place) -> None:
     batch = make.batch("B1", tags=["H02"], place=make.place("Tub 1", Place.Kind.TUB))
     make.work(minutes=30, batch=batch)
@@ -206,6 +213,7 @@ def test_a_batch_says_where_to_look_first(client: Client, crate: Place) -> None:
     assert "It is in batch B1, which is at Tub 1: look there first." in page
 
 
+@pytest.mark.thorough
 def test_a_role_is_offered_what_it_may_write(crate: Place) -> None:
     sent = entered("H01", also="H03")
     helper, bookkeeper = (signed_in(make.person(role)) for role in ("helper", "bookkeeper"))
@@ -218,6 +226,7 @@ def test_a_role_is_offered_what_it_may_write(crate: Place) -> None:
     assert signed_in(make.person("nobody")).post(address(crate), sent).status_code == 403
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize(
     "sent", [{"found": ["x", "skin-", "skin-99999999999999999999", "article-0"]}, {"seen_x": "missing"}]
 )

@@ -123,6 +123,7 @@ def test_a_missing_skin_is_lost_with_its_reason_by_the_service_of_losses(crate: 
     assert audit.findings() == []
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("why", ["missing", "given", "own_use", "spoiled"])
 def test_a_missing_piece_leaves_with_the_way_and_the_reason_given(crate: Place, why: str) -> None:
     rug("R1", crate)

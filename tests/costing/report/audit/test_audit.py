@@ -151,6 +151,7 @@ BREAKS: dict[str, tuple[Callable[[], object], str]] = {
 }
 
 
+@pytest.mark.thorough(but=4)
 @pytest.mark.parametrize("name", BREAKS)
 def test_a_broken_record_is_named(books: None, name: str) -> None:
     breaking, said = BREAKS[name]
@@ -203,6 +204,7 @@ def test_the_audit_takes_as_many_queries_for_thirty_articles_as_for_one() -> Non
     assert len(many) == len(one)
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize(
     ("said", "finding"),
     [

@@ -58,6 +58,7 @@ def of_the_carriage() -> None:
     Delivery.objects.update(tax=D("5.09"))
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("spoil", "says"),
     [

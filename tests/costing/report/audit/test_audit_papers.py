@@ -190,6 +190,7 @@ BREAKS: dict[str, tuple[Callable[[], object], str]] = {
 }
 
 
+@pytest.mark.thorough(but=4)
 @pytest.mark.parametrize("name", BREAKS)
 def test_a_broken_record_is_named_and_the_check_of_the_books_fails(books: None, name: str) -> None:
     breaking, said = BREAKS[name]
@@ -205,6 +206,7 @@ def test_books_that_nobody_broke_are_clean(books: None) -> None:
     assert audit.findings() == []
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_four_more_sales_are_audited_with_as_many_queries(books: None) -> None:
     def fill(number: int) -> None:

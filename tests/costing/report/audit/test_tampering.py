@@ -136,6 +136,7 @@ def test_the_page_tells_all_that_is_tried_here() -> None:
     assert [row[0] for row in (*NOTICED, *ALLOWED, *NOT_ALONE)] == list(DONE)
 
 
+@pytest.mark.thorough(but=4)
 @pytest.mark.parametrize(("what", "said"), NOTICED)
 def test_it_is_noticed(books: None, what: str, said: str) -> None:
     do(what)
@@ -143,6 +144,7 @@ def test_it_is_noticed(books: None, what: str, said: str) -> None:
     assert any(_without_keys(said) in _without_keys(each) for each in found), found
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize(("what", "alone", "kept"), NOT_ALONE)
 def test_only_a_value_that_was_kept_shows_it(books: None, what: str, alone: str, kept: str) -> None:
     value = chain.head().value
@@ -155,6 +157,7 @@ def test_only_a_value_that_was_kept_shows_it(books: None, what: str, alone: str,
         _asked(value)
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize(("what", "said"), ALLOWED)
 def test_it_may_be_changed(books: None, what: str, said: str) -> None:
     do(what)

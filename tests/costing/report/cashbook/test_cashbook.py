@@ -108,6 +108,7 @@ def test_the_page_says_what_nobody_said_and_its_files_answer(client: Client) -> 
     assert "Bank,2025-12,-7.50,0.00,0.00,-7.50" in client.get(f"/books/cash/{YEAR}/months.csv").content.decode()
 
 
+@pytest.mark.thorough
 @pytest.mark.django_db
 def test_the_cash_book_takes_as_many_queries_whatever_is_in_it(client: Client) -> None:
     def queries() -> int:

@@ -61,6 +61,7 @@ def reindeer() -> None:
     )
 
 
+@pytest.mark.thorough
 def test_both_ways_to_bear_a_loss_stand_beside_each_other_before_and_after(client: Client) -> None:
     reindeer()
     page = reverse("skin", args=["H05"])
@@ -88,6 +89,7 @@ def test_the_most_to_pay_comes_from_the_own_log(client: Client) -> None:
     assert "At your own rate, 1 of 3" in shown
 
 
+@pytest.mark.thorough
 def test_what_is_typed_goes_before_the_log(client: Client) -> None:
     reindeer()
     asked = {"species": "reindeer", "net": "200", "before_money": "0", "before_minutes": "0", "after_money": "0"}
@@ -135,6 +137,7 @@ def test_rates_count_those_that_entered_a_step_and_say_when_they_are_few(client:
     assert "nobody named" in shown
 
 
+@pytest.mark.thorough
 def test_a_step_that_ended_on_the_day_is_where_it_was_lost() -> None:
     version = recipe("R1", steps=[Step("Cure"), Step("Bath")])
     for tag in ("A", "B", "C"):
@@ -181,6 +184,7 @@ def test_a_helper_loses_a_skin_without_the_choice() -> None:
     assert get("A").stage == "lost"
 
 
+@pytest.mark.thorough
 def test_stop_or_go_counts_only_what_is_to_come(client: Client) -> None:
     """Usual 120 min, 60 done: an hour to come for 100 less 40 as it is: 60 an hour."""
     rates.set_rates(wage_per_hour=D(16), overhead_per_hour=D(4), frame_wear=D(0))

@@ -78,6 +78,7 @@ def test_every_entry_leads_back_to_where_it_was_written(client: Client) -> None:
     assert reverse("batch", args=["B1"]) in page
 
 
+@pytest.mark.thorough
 def test_the_lines_add_up_to_the_cost() -> None:
     """What the page lists and what the roll-up says are the same cost, exactly."""
     skin = worked()
@@ -90,6 +91,7 @@ def test_the_lines_add_up_to_the_cost() -> None:
         assert entries == whole
 
 
+@pytest.mark.thorough
 def test_what_was_taken_back_is_no_line_of_the_cost() -> None:
     skin = worked()
     use = factories.put(None, factories.material("TAG", "piece", on_hand=9, value=9), 1, tags=["H01"])
@@ -106,6 +108,7 @@ def test_a_customers_skin_is_said_to_be_no_stock(client: Client) -> None:
     assert "Mrs Tuohiköngäs's own skin: not stock" in page
 
 
+@pytest.mark.thorough
 def test_the_page_shows_its_batch_and_the_pieces_made_of_it(client: Client) -> None:
     factories.skin("H08")
     factories.finish("H08", pieces=[factories.piece("H08-1", "1/3")])

@@ -160,6 +160,7 @@ def test_what_is_not_known_is_said_with_what_to_enter() -> None:
     assert (priced.pays_until, priced.no_longer_pays) == (None, None)
 
 
+@pytest.mark.thorough
 def test_many_skins_and_lines_take_as_many_queries_as_few() -> None:
     sheep("H01", 60, 60)
     skin = at_hand()
@@ -218,6 +219,7 @@ def test_a_lacing_of_the_whole_batch_counts_for_the_skins_in_it_that_day() -> No
     assert len(skin_reads.dryings([skin])[0].rows) == 2
 
 
+@pytest.mark.thorough
 def test_of_several_skins_each_counts_from_its_own_lacing_in_as_many_queries_as_one() -> None:
     for tag in ("H1", "H2", "H3"):
         factories.skin(tag)

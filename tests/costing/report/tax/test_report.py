@@ -160,6 +160,7 @@ def test_withheld_fee_with_tax_settles_what_the_payer_kept() -> None:
     assert year.bridge.miss == 0
 
 
+@pytest.mark.thorough
 def test_reversed_and_corrected_purchases_give_their_tax_back_on_their_day() -> None:
     european()
     alum = factories.material("SALT")
@@ -183,6 +184,7 @@ def test_reversed_and_corrected_purchases_give_their_tax_back_on_their_day() -> 
     assert audit.findings() == []
 
 
+@pytest.mark.thorough
 def test_american_tax_comes_on_top_and_nothing_is_deducted() -> None:
     workshop.set_up(name="Utuharju Hides", maker="K. Person", postal_address="Lane 1", currency="USD")
     rates.set_rates(vat_percent=Decimal("6.25"))
@@ -226,6 +228,7 @@ def test_rounding_down_is_for_the_total_of_prices_without_tax(level: str, with_t
     assert refusal.value.field == "tax_way"
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_save_and_load_keep_the_report(tmp_path: Path) -> None:
     european()
@@ -267,6 +270,7 @@ def test_period_is_typed_in_any_way_and_never_backwards() -> None:
     assert beside(period("9999"))[1] is None
 
 
+@pytest.mark.thorough
 def test_command_answers_in_words_and_files(tmp_path: Path) -> None:
     european()
     out = StringIO()

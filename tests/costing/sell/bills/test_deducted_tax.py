@@ -121,6 +121,7 @@ def correct_and_put_back(came: Delivery, on: date) -> None:
     ledger.reverse(posting=undone, on=on, reason="it came")
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("undo", [correct, reverse, correct_and_put_back])
 @pytest.mark.parametrize("due", [True, False])
 @pytest.mark.parametrize("day", [date(2025, 12, 28), date(2026, 2, 1)])

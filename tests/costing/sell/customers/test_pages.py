@@ -123,6 +123,7 @@ def test_a_customer_shows_papers_jobs_what_they_owe_and_what_is_held(client: Cli
     assert f"{reverse('job_new')}?customer={ella().pk}" in page
 
 
+@pytest.mark.thorough
 def test_a_paper_past_its_day_is_marked_late(client: Client) -> None:
     sale = invoice(ella(), on=shop.today())
     assert ">late<" not in text(client.get(at("customer")))

@@ -72,6 +72,7 @@ def test_a_period_opens_with_what_was_owed_and_leaves_out_what_came_later() -> N
     assert (found.opening, len(found.rows), found.closing) == (150, 5, 60)
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("nth", [0, 5, 8, 9, 40, 60])
 def test_the_closing_balance_is_what_the_papers_say(nth: int) -> None:
     who, on = busy(), day(nth)
@@ -81,6 +82,7 @@ def test_the_closing_balance_is_what_the_papers_say(nth: int) -> None:
     assert statements.account(who, DAY, on).closing == expected
 
 
+@pytest.mark.thorough
 def test_queries_do_not_grow_with_the_papers() -> None:
     client = signed_in()
     who = make.customer()

@@ -158,6 +158,7 @@ def test_while_it_stands_no_payment_and_no_credit_is_taken() -> None:
         write_offs.reverse(write_off=row, on=day(61))
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize("way", ["paid, credited, lost", "paid, lost, back, credited, paid back"])
 def test_part_payment_credit_and_bad_debt_close_the_account_and_leave_the_tax_report(way: str) -> None:
     """106.25 with its tax: 40.00 is paid, the rest is lost or credited, over two years."""

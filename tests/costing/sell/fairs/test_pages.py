@@ -142,6 +142,7 @@ def test_a_piece_is_sold_in_three_touches(client: Client) -> None:
     )
 
 
+@pytest.mark.thorough
 def test_a_card_goes_through_its_reader_and_cash_through_none(client: Client) -> None:
     """1.9 % of 240.00 are 4.56."""
     cash, card = ways()
@@ -157,6 +158,7 @@ def test_a_card_goes_through_its_reader_and_cash_through_none(client: Client) ->
     assert Expense.objects.count() == 1
 
 
+@pytest.mark.thorough
 def test_the_way_of_the_last_fair_is_proposed(client: Client) -> None:
     ways()
     other = channels.save(name="Another reader", fee_percent=D("2.5"), fixed_cost=D(0))
@@ -168,6 +170,7 @@ def test_the_way_of_the_last_fair_is_proposed(client: Client) -> None:
     assert form["card"].value() == other.pk
 
 
+@pytest.mark.thorough
 def test_what_a_price_earns_stands_beside_it_and_the_floors_are_folded(client: Client) -> None:
     """(185 × 0.981 - 20.23) ÷ 8.25 = 19.55 an hour."""
     ways()
@@ -178,6 +181,7 @@ def test_what_a_price_earns_stands_beside_it_and_the_floors_are_folded(client: C
     assert "20.63 €" not in before
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("wrong", "field", "said"),
     [
@@ -199,6 +203,7 @@ def test_a_wrong_fair_sale_is_refused_beside_its_box(
     assert not Sale.objects.exists()
 
 
+@pytest.mark.thorough
 def test_a_sold_piece_is_refused_beside_its_price_with_the_way_out(client: Client) -> None:
     made = fair("H01")
     address = reverse("fair_sell", args=[made.pk]) + "?piece=H01"
@@ -209,6 +214,7 @@ def test_a_sold_piece_is_refused_beside_its_price_with_the_way_out(client: Clien
     assert Sale.objects.count() == 1
 
 
+@pytest.mark.thorough
 def test_the_count_back_names_what_is_missing(client: Client) -> None:
     made = fair("H01", "H02", "H03")
     shelf = factories.place("Finished shelf")
@@ -229,6 +235,7 @@ def test_the_count_back_names_what_is_missing(client: Client) -> None:
     assert "Counted back already" in text(client.get(reverse("fair_sell", args=[made.pk])))
 
 
+@pytest.mark.thorough
 def test_a_fair_says_what_it_left_per_stall_hour_and_what_pays_for_it(client: Client) -> None:
     """170.00 - 20.23 - 35.00 - 12.00 = 102.77 in 7 hours: 14.68 each; 47.00 ÷ (1 - 20.23 ÷ 170.00) = 53.35."""
     made = fair("H01", stall_minutes=D(420))
@@ -245,12 +252,14 @@ def test_a_fair_says_what_it_left_per_stall_hour_and_what_pays_for_it(client: Cl
     assert "S-001" in page
 
 
+@pytest.mark.thorough
 def test_a_fair_at_which_goods_cost_all_of_it_says_so(client: Client) -> None:
     made = fair("H01")
     client.post(reverse("fair_sell", args=[made.pk]) + "?piece=H01", sale_form(price="20"))
     assert "raise the prices" in text(client.get(reverse("fair", args=[made.pk])))
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize("role", ["helper", "bookkeeper"])
 def test_only_the_owner_plans_packs_sells_and_closes(role: str) -> None:
     made = fair("H01")
@@ -267,6 +276,7 @@ def test_only_the_owner_plans_packs_sells_and_closes(role: str) -> None:
     assert "Sell here" not in text(other.get(reverse("fair", args=[made.pk])))
 
 
+@pytest.mark.thorough
 def test_a_gallery_shows_what_it_holds_since_when_and_what_it_sold(client: Client) -> None:
     """140.00 sold, 49.00 kept, 91.00 owed at the end of the month."""
     place = factories.place("Craft Room", Place.Kind.GALLERY)
@@ -296,6 +306,7 @@ def test_a_gallery_shows_what_it_holds_since_when_and_what_it_sold(client: Clien
     assert "Craft Room" in text(client.get(reverse("sales")))
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("month", ["x", "2025-13", "0000-01", "99999-01", "2025-01-01"])
 def test_an_odd_month_is_answered_in_words(client: Client, month: str) -> None:
     place = factories.place("Craft Room", Place.Kind.GALLERY)
@@ -350,6 +361,7 @@ def test_pages_take_as_many_queries_for_thirty_rows_as_for_one(client: Client) -
     assert [queries(client, address) for address in addresses] == one
 
 
+@pytest.mark.thorough
 def test_a_price_ten_times_the_list_price_is_asked_about_and_the_answer_is_paid_as_it_was(client: Client) -> None:
     ways()
     made = fair("H01")

@@ -84,6 +84,7 @@ def at(name: str, number: str = "J-01") -> str:
     return reverse(name, args=[number])
 
 
+@pytest.mark.thorough
 def test_pages_open_for_all_who_are_signed_in(client: Client) -> None:
     take()
     addresses = [
@@ -138,6 +139,7 @@ def test_a_job_is_taken_on_a_skin_that_is_here_for_a_known_customer(client: Clie
     assert (Job.objects.get().customer, Skin.objects.count()) == (who, 1)
 
 
+@pytest.mark.thorough
 def test_a_customers_page_opens_the_form_with_their_name(client: Client) -> None:
     who = customers.write(name="Ella Niittykangas")
     assert 'value="Ella Niittykangas"' in text(client.get(reverse("job_new"), {"customer": who.pk}))
@@ -152,6 +154,7 @@ def test_the_form_proposes_the_next_number_and_tag(client: Client) -> None:
     assert 'value="H15"' in page
 
 
+@pytest.mark.thorough
 def test_a_deposit_left_empty_is_the_share_of_the_terms_and_nought_is_none(client: Client) -> None:
     terms.set_terms(deposit_percent=D(30))
     client.post(reverse("job_new"), DOOR | {"amount": ""})
@@ -162,6 +165,7 @@ def test_a_deposit_left_empty_is_the_share_of_the_terms_and_nought_is_none(clien
     assert Job.objects.get(number="J-02").deposit == D(0)
 
 
+@pytest.mark.thorough(but=3)
 @pytest.mark.parametrize(
     ("wrong", "field", "said"),
     [
@@ -196,6 +200,7 @@ def test_a_wrong_entry_is_refused_beside_its_box_and_nothing_is_written(
         assert not kind.objects.exists()
 
 
+@pytest.mark.thorough
 def test_the_quote_says_how_it_was_calculated(client: Client) -> None:
     rates.set_rates(wage_per_hour=D(16), overhead_per_hour=D(4))
     for tag, minutes in (("H01", 480), ("H02", 495), ("H03", 555)):
@@ -215,6 +220,7 @@ def test_the_quote_says_how_it_was_calculated(client: Client) -> None:
     assert "40 % of that, at least what you pay out: <b>66.00 €</b>" in page
 
 
+@pytest.mark.thorough
 def test_a_species_without_history_says_so(client: Client) -> None:
     assert "No moose skin with hours is finished yet" in text(client.get(reverse("job_new"), {"species": "moose"}))
     assert "Least price" not in text(client.get(reverse("job_new")))
@@ -255,6 +261,7 @@ def test_who_sets_no_prices_takes_and_changes_no_job(role: str) -> None:
     assert Job.objects.get().price == D(165)
 
 
+@pytest.mark.thorough
 def test_a_helper_tells_that_it_is_ready_and_a_bookkeeper_does_not() -> None:
     finish(take())
     sent = {"on": "2025-05-12", "request_key": "k"}
@@ -266,6 +273,7 @@ def test_a_helper_tells_that_it_is_ready_and_a_bookkeeper_does_not() -> None:
     assert Job.objects.get().ready_on == date(2025, 5, 12)
 
 
+@pytest.mark.thorough
 def test_what_was_agreed_is_changed_and_shown_again(client: Client) -> None:
     take(ready_by=date(2025, 6, 1), condition="dry")
     page = text(client.get(at("job_edit")))
@@ -277,6 +285,7 @@ def test_what_was_agreed_is_changed_and_shown_again(client: Client) -> None:
     assert (job.work, job.price, job.deposit, job.condition) == ("tawed, combed", D(180), D(72), "damp")
 
 
+@pytest.mark.thorough
 def test_a_job_in_work_says_where_the_skin_is_and_what_is_due(client: Client) -> None:
     take(ready_by=shop.today() - timedelta(days=2))
     steps = [Step("Bath", task="Take out", lasts_days=11, uses="tub")]
@@ -289,6 +298,7 @@ def test_a_job_in_work_says_where_the_skin_is_and_what_is_due(client: Client) ->
     assert reverse("sale_new") not in page
 
 
+@pytest.mark.thorough
 def test_a_job_says_what_it_earns_so_far(client: Client) -> None:
     rates.set_rates(wage_per_hour=D(16), overhead_per_hour=D(4))
     take(price=D(150))
@@ -298,6 +308,7 @@ def test_a_job_says_what_it_earns_so_far(client: Client) -> None:
         assert said in page
 
 
+@pytest.mark.thorough
 def test_a_finished_job_leads_to_the_notice_and_a_told_one_to_the_bill(client: Client) -> None:
     terms.set_terms(storage_free_days=10, storage_per_day=D(1))
     workshop.set_up(name="Routamo Skins", maker="K. Routamo", postal_address="Kanervapolku 7")
@@ -320,6 +331,7 @@ def test_a_finished_job_leads_to_the_notice_and_a_told_one_to_the_bill(client: C
     assert f"{days} days ago; free until 22 May 2025, {days - 10} days charged since" in told
 
 
+@pytest.mark.thorough
 def test_the_bill_of_a_job_opens_with_its_work_and_price(client: Client) -> None:
     job = finish(take())
     page = text(client.get(f"{reverse('sale_new')}?job={job.number}"))
@@ -327,6 +339,7 @@ def test_the_bill_of_a_job_opens_with_its_work_and_price(client: Client) -> None
     assert 'value="165"' in page
 
 
+@pytest.mark.thorough
 def test_an_unfinished_skin_is_not_told_ready(client: Client) -> None:
     take()
     assert "Not finished yet." in text(client.get(at("job_ready")))
@@ -334,6 +347,7 @@ def test_an_unfinished_skin_is_not_told_ready(client: Client) -> None:
     assert "not finished yet" in answer.context["form"].errors["on"][0]
 
 
+@pytest.mark.thorough
 def test_a_job_handed_over_leads_to_its_paper_and_asks_for_no_money(client: Client) -> None:
     sale = bill(finish(take()))
     page = text(client.get(at("job")))
@@ -350,6 +364,7 @@ def test_the_deposit_of_a_lost_skin_is_named_as_money_to_give_back(client: Clien
     assert reverse("payment_reverse", args=[Payment.objects.get().pk]) in page
 
 
+@pytest.mark.thorough
 def test_a_payment_taken_back_is_not_offered_to_be_taken_back(client: Client) -> None:
     paid = payments.receive(job=take(), amount=D(66), on=IN)
     back = payments.reverse(payment=paid)
@@ -360,6 +375,7 @@ def test_a_payment_taken_back_is_not_offered_to_be_taken_back(client: Client) ->
         assert reverse("payment_reverse", args=[row.pk]) not in page
 
 
+@pytest.mark.thorough
 def test_a_mail_is_offered_only_to_an_address_of_mail(client: Client) -> None:
     job = finish(take())
     assert "mailto:" not in text(client.get(at("job_ready")))
@@ -367,6 +383,7 @@ def test_a_mail_is_offered_only_to_an_address_of_mail(client: Client) -> None:
     assert 'href="mailto:rouva@example.org?subject=J-01&amp;body=' in text(client.get(at("job_ready")))
 
 
+@pytest.mark.thorough
 def test_the_list_finds_by_words_and_by_how_it_stands(client: Client) -> None:
     take()
     finish(take("J-02", "H07", work="mended"))
@@ -402,6 +419,7 @@ def test_the_quote_is_not_asked_without_a_species(client: Client, monkeypatch: p
     assert client.get(reverse("job_new")).status_code == 200
 
 
+@pytest.mark.thorough
 def test_a_customers_skin_leads_to_its_job_or_to_taking_one(client: Client) -> None:
     make.skin("H07", price=0, owner="customer", species="reindeer", date_in=IN)
     take()
@@ -455,6 +473,7 @@ def test_a_job_is_given_up_from_its_page_once_though_sent_twice(client: Client) 
     assert "Cancelled" in text(listed)
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("wrong", "field", "said"),
     [
@@ -479,6 +498,7 @@ def test_what_cannot_be_given_up_so_is_refused_beside_its_box(
     assert Job.objects.get().given_up_on is None
 
 
+@pytest.mark.thorough
 def test_a_job_without_a_deposit_is_not_asked_what_goes_back(client: Client) -> None:
     take()
     page = client.get(at("job_give_up"))
@@ -488,6 +508,7 @@ def test_a_job_without_a_deposit_is_not_asked_what_goes_back(client: Client) -> 
     assert Job.objects.get().given_back
 
 
+@pytest.mark.thorough
 def test_a_job_given_up_by_mistake_goes_on(client: Client) -> None:
     cancellations.cancel(job=take(), on=IN, reason="a slip")
     assert at("job_goes_on") in client.get(at("job")).content.decode()
@@ -496,6 +517,7 @@ def test_a_job_given_up_by_mistake_goes_on(client: Client) -> None:
     assert "J-01 is not cancelled" in text(client.post(at("job_goes_on"), {"request_key": "c"}))
 
 
+@pytest.mark.thorough
 def test_who_sets_no_prices_gives_no_job_up() -> None:
     take()
     for role in ("helper", "bookkeeper"):
@@ -505,6 +527,7 @@ def test_who_sets_no_prices_gives_no_job_up() -> None:
         assert other.post(at("job_goes_on"), {"request_key": "g"}).status_code == 403
 
 
+@pytest.mark.thorough
 def test_a_finished_job_offers_no_cancellation(client: Client) -> None:
     finish(take())
     assert at("job_give_up") not in client.get(at("job")).content.decode()
@@ -524,6 +547,7 @@ def billed(job: Job, **more: str) -> dict[str, str]:
     return {**own, **paper, **more}
 
 
+@pytest.mark.thorough
 def test_the_bill_offers_storage_so_far_and_adds_it_only_when_ticked(client: Client) -> None:
     job = waiting()
     address = reverse("sale_new") + "?job=J-01"
@@ -535,6 +559,7 @@ def test_the_bill_offers_storage_so_far_and_adds_it_only_when_ticked(client: Cli
     assert [row.words for row in Job.objects.get().sale_lines.get().sale.lines.all()] == ["J-01 tawed, hair on"]
 
 
+@pytest.mark.thorough
 def test_storage_that_is_ticked_is_a_line_of_its_own_at_the_sum_in_the_box(client: Client) -> None:
     job = waiting()
     address = reverse("sale_new") + "?job=J-01"
@@ -546,17 +571,20 @@ def test_storage_that_is_ticked_is_a_line_of_its_own_at_the_sum_in_the_box(clien
     ]
 
 
+@pytest.mark.thorough
 def test_storage_without_a_sum_is_refused_beside_its_box(client: Client) -> None:
     job = waiting()
     page = client.post(reverse("sale_new") + "?job=J-01", billed(job, **{"line-0-store": "on", "line-0-storage": ""}))
     assert "Say what the storage comes to" in text(page)
 
 
+@pytest.mark.thorough
 def test_a_job_in_its_free_days_offers_no_storage(client: Client) -> None:
     waiting(days=10)
     assert "Charge the storage" not in text(client.get(reverse("sale_new") + "?job=J-01"))
 
 
+@pytest.mark.thorough
 def test_the_bill_of_a_lost_skin_leads_to_giving_its_job_up(client: Client) -> None:
     losses.lose(skin=take().skin, on=IN, reason="slipped")
     page = client.get(reverse("sale_new") + "?job=J-01").content.decode()
@@ -571,6 +599,7 @@ def test_a_given_up_job_bills_no_agreed_price_and_names_its_day(client: Client) 
     assert page.context["lines"][0]["asked"].value() is None
 
 
+@pytest.mark.thorough
 def test_an_agreed_price_ten_times_the_usual_and_a_weight_that_no_skin_has_are_asked_about_together(
     client: Client,
 ) -> None:

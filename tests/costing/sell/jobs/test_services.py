@@ -364,6 +364,7 @@ def test_skins_that_wait_for_a_job_are_customers_own_and_here() -> None:
     assert [skin.tag for skin in read.waiting_skins()] == ["H07"]
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_four_jobs_are_read_with_as_many_queries_as_one() -> None:
     version = make.recipe("R1", steps=[Step("Bath", task="Take out", lasts_days=11, uses="tub")])

@@ -91,6 +91,7 @@ def test_what_is_left_is_proposed_and_paid_once_though_sent_twice(client: Client
     assert "The balance due is 49.00 €" in text(client.get(address))
 
 
+@pytest.mark.thorough
 def test_a_jobs_payment_is_a_deposit(client: Client) -> None:
     work = job()
     address = reverse("payment_new") + f"?job={work.number}"
@@ -101,6 +102,7 @@ def test_a_jobs_payment_is_a_deposit(client: Client) -> None:
     assert "J-01" in text(page)
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("wrong", "field", "said"),
     [
@@ -161,6 +163,7 @@ def test_a_helper_may_not_write_money_and_a_bookkeeper_may() -> None:
         assert keeper.post(address, form).status_code == 302
 
 
+@pytest.mark.thorough
 def test_who_owes_is_listed_since_when_and_how_late(client: Client) -> None:
     invoice()
     page = text(client.get(reverse("owed")))
@@ -173,6 +176,7 @@ def test_who_owes_is_listed_since_when_and_how_late(client: Client) -> None:
     assert client.get(reverse("owed")).context["owing"].late == 0
 
 
+@pytest.mark.thorough
 def test_lists_are_narrowed_and_say_what_they_come_to(client: Client) -> None:
     paper = invoice()
     payments.receive(sale=paper, amount=D(40), on=TODAY, how="bank")
@@ -215,6 +219,7 @@ def overpaid() -> Sale:
     return paper
 
 
+@pytest.mark.thorough
 def test_what_was_paid_too_much_is_offered_and_paid_back_once_though_sent_twice(client: Client) -> None:
     paper = overpaid()
     address = reverse("payment_back") + f"?sale={paper.number}"
@@ -233,6 +238,7 @@ def test_what_was_paid_too_much_is_offered_and_paid_back_once_though_sent_twice(
     assert "paid back, bank" in text(after)
 
 
+@pytest.mark.thorough
 def test_where_nothing_is_owed_back_there_is_no_button_and_a_clear_refusal(client: Client) -> None:
     paper = invoice(paid=[Paid()])
     address = reverse("payment_back") + f"?sale={paper.number}"
@@ -242,6 +248,7 @@ def test_where_nothing_is_owed_back_there_is_no_button_and_a_clear_refusal(clien
     assert Payment.objects.count() == 1
 
 
+@pytest.mark.thorough
 def test_what_a_payer_kept_back_is_not_offered_to_be_paid_back(client: Client) -> None:
     paper = invoice(paid=[Paid(D(91))], spent=[Cost("fee", D(49), withheld=True)])
     credits.credit(sale=paper, on=date(2025, 3, 12), reason="back")
@@ -250,6 +257,7 @@ def test_what_a_payer_kept_back_is_not_offered_to_be_paid_back(client: Client) -
     assert 'value="91"' in client.get(reverse("payment_back") + f"?sale={paper.number}").content.decode()
 
 
+@pytest.mark.thorough
 def test_a_deposit_is_paid_back_from_the_page_of_its_job(client: Client) -> None:
     work = job()
     payments.receive(job=work, amount=D(66), on=DAY)
@@ -278,6 +286,7 @@ def test_a_helper_pays_nothing_back() -> None:
     assert Payment.objects.count() == 1
 
 
+@pytest.mark.thorough
 def test_money_that_did_not_go_back_after_all_is_taken_back(client: Client) -> None:
     paper = overpaid()
     row = payments.refund(sale=paper, amount=D(30), on=TODAY)

@@ -127,6 +127,7 @@ def test_a_sale_paid_before_its_day_is_money_held() -> None:
     assert (then.received, then.held, then.owed) == (100, 0, 0)
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_four_open_sales_are_read_with_as_many_queries_as_one() -> None:
     def fill(number: int) -> None:

@@ -381,6 +381,7 @@ def test_still_to_pay_has_the_tax_in_it_on_page_notice_and_card(us: None, client
     assert payments_read.balance(Sale.objects.get(), TODAY).left == D("119.94")
 
 
+@pytest.mark.thorough
 def test_a_job_is_paid_with_its_tax_before_it_is_fetched_and_no_more(us: None) -> None:
     made = job("0")
     payments.receive(job=made, amount=D("185.94"), on=TODAY)
@@ -491,6 +492,7 @@ def test_late_hours_are_in_a_job(us: None) -> None:
     assert (earning.minutes, earning.per_hour) == (420, D(25))
 
 
+@pytest.mark.thorough
 def test_hours_of_rows_older_than_their_columns_are_worked_out_and_checked() -> None:
     late()
     ArticleCost.objects.update(late_minutes=None, late_own_minutes=None)

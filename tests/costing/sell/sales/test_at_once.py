@@ -94,6 +94,7 @@ def test_crossed_pieces_and_a_box_do_not_lock_each_other_out(monkeypatch: pytest
     assert (numbers("sale"), audit.findings()) == (["S-001"], [])
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize("other", ["give", "move"])
 def test_a_piece_that_is_sold_and_taken_at_once_goes_one_way(other: str) -> None:
     rug, van = make.article(), make.place("Van", "van")

@@ -40,6 +40,7 @@ def offered(client: Client, address: str, name: str) -> tuple[list[str], list[st
     return [words for _, words in rows[1:]], [words for more, words in rows if "selected" in more]
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize("address", ["/sales/?", "/sales/new/?other=1&"])
 def test_the_last_are_offered_and_the_one_that_is_asked_for(client: Client, address: str) -> None:
     make.sale(None, customer=make.customer(), on=DAY)
@@ -81,6 +82,7 @@ def test_a_buyer_brings_themselves_along(client: Client) -> None:
     assert f'name="customer" value="{buyer.pk}"' in text(client.get(f"/sales/new/?customer={buyer.pk}"))
 
 
+@pytest.mark.thorough
 def test_papers_of_a_customer_and_lots_of_a_material_are_turned_in_pages(client: Client) -> None:
     buyer = make.customer()
     sales = [make.sale(None, asked=10, customer=buyer, on=DAY + timedelta(days=number)) for number in range(RECENT + 1)]

@@ -138,6 +138,7 @@ def test_what_nobody_knows_is_said_where_it_was_typed(client: Client) -> None:
     assert 'value="X99"' in page
 
 
+@pytest.mark.thorough
 def test_a_piece_comes_with_its_list_price_and_what_an_hour_earns(client: Client) -> None:
     """At 185.00 by card: (185 × 0.981 - 20.23) ÷ 9.25 = 17.43 an hour."""
     way(usual=True)
@@ -148,6 +149,7 @@ def test_a_piece_comes_with_its_list_price_and_what_an_hour_earns(client: Client
     assert "At <b>185.00 €</b> an hour earns <b>17.43 €</b>" in page
 
 
+@pytest.mark.thorough
 def test_the_floors_are_there_and_folded_away(client: Client) -> None:
     """Nobody who looks over reads them before the maker opens them."""
     way(usual=True)
@@ -168,6 +170,7 @@ def test_a_bookkeeper_sees_no_floor_and_a_helper_no_sale(client: Client) -> None
     assert signed_in(factories.person("helper")).get(reverse("sale_new"), {"piece": "H03"}).status_code == 403
 
 
+@pytest.mark.thorough
 def test_a_lower_price_is_tried_without_selling(client: Client) -> None:
     """At 170.00 without a fee: (170 - 20.23) ÷ 9.25 = 16.19 an hour."""
     rug()
@@ -177,6 +180,7 @@ def test_a_lower_price_is_tried_without_selling(client: Client) -> None:
     assert not Sale.objects.exists()
 
 
+@pytest.mark.thorough
 def test_the_haggling_line_answers_alone_while_a_price_is_typed(client: Client) -> None:
     card = way()
     rug()
@@ -205,6 +209,7 @@ def test_a_piece_is_sold_once_though_sent_twice(client: Client) -> None:
     assert paper.written_by == factories.owner()
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize("lower", [{"line__0__taken": "170"}, {"line__0__discount": "15"}])
 def test_what_was_taken_and_what_came_off_are_the_same_said_twice(client: Client, lower: dict[str, str]) -> None:
     rug()
@@ -213,6 +218,7 @@ def test_what_was_taken_and_what_came_off_are_the_same_said_twice(client: Client
     assert (line.asked, line.discount, line.gross) == (D(185), D(15), D(170))
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("wrong", "field", "said"),
     [
@@ -235,6 +241,7 @@ def test_a_wrong_price_is_refused_beside_its_box_and_nothing_is_written(
     assert not Sale.objects.exists()
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("wrong", "field", "said"),
     [
@@ -261,6 +268,7 @@ def test_a_wrong_paper_is_refused_beside_its_box_and_nothing_is_written(
     assert Article.objects.get().gone_on is None
 
 
+@pytest.mark.thorough
 def test_a_sold_piece_is_refused_with_the_way_to_its_sale(client: Client) -> None:
     paper = sold()
     answer = sell(client, "article:H03")
@@ -276,6 +284,7 @@ def test_a_given_piece_is_refused_with_the_way_to_where_it_went(client: Client) 
     assert f'href="{reverse("article", args=["H03"])}"' in page
 
 
+@pytest.mark.thorough
 def test_a_piece_at_a_gallery_is_sold_through_it_or_moved_back_first(client: Client) -> None:
     channel, place = gallery()
     moves.move(thing=rug(), to=place, on=DAY)
@@ -286,6 +295,7 @@ def test_a_piece_at_a_gallery_is_sold_through_it_or_moved_back_first(client: Cli
     assert sell(client, "article:H03", channel=channel.pk).status_code == 302
 
 
+@pytest.mark.thorough
 def test_a_customers_piece_is_billed_by_its_job(client: Client) -> None:
     job()
     answer = sell(client, "article:H06")
@@ -301,6 +311,7 @@ def test_nothing_is_sold_into_closed_books(client: Client) -> None:
     assert not Sale.objects.exists()
 
 
+@pytest.mark.thorough
 def test_one_of_two_lines_is_named_by_its_refusal(client: Client) -> None:
     sold()
     rug("H04")
@@ -315,6 +326,7 @@ def test_a_thing_that_is_not_there_any_more_is_passed_over_and_nothing_is_sold(c
     assert not Sale.objects.exists()
 
 
+@pytest.mark.thorough
 def test_another_piece_is_added_and_what_was_typed_stays(client: Client) -> None:
     rug()
     rug("H04", price="240")
@@ -326,6 +338,7 @@ def test_another_piece_is_added_and_what_was_typed_stays(client: Client) -> None
     assert "Nothing is numbered" in text(sell(client, "article:H03", find="X9", more="1"))
 
 
+@pytest.mark.thorough
 def test_two_pieces_of_one_tag_are_added_in_a_row_each(client: Client) -> None:
     rug()
     factories.skin("H05")
@@ -335,6 +348,7 @@ def test_two_pieces_of_one_tag_are_added_in_a_row_each(client: Client) -> None:
         assert f'name="line-{row}-thing" value="{key}"' in page
 
 
+@pytest.mark.thorough
 def test_a_line_can_be_left_out_again(client: Client) -> None:
     rug()
     rug("H04")
@@ -342,6 +356,7 @@ def test_a_line_can_be_left_out_again(client: Client) -> None:
     assert [line.article_id for line in Sale.objects.get().lines.all()] == [Article.objects.get(number="H03").pk]
 
 
+@pytest.mark.thorough
 def test_the_channel_keeps_its_percent_only_when_that_is_ticked(client: Client) -> None:
     """1.9 % of 240.00 are 4.56."""
     card = way()
@@ -354,6 +369,7 @@ def test_the_channel_keeps_its_percent_only_when_that_is_ticked(client: Client) 
     assert (cost.kind, cost.amount, cost.withheld) == ("fee", D("4.56"), False)
 
 
+@pytest.mark.thorough
 def test_a_fee_typed_goes_before_the_percent(client: Client) -> None:
     card = way()
     rug()
@@ -361,6 +377,7 @@ def test_a_fee_typed_goes_before_the_percent(client: Client) -> None:
     assert Expense.objects.get().amount == D("3.33")
 
 
+@pytest.mark.thorough
 def test_a_gallery_keeps_its_part_and_owes_the_rest(client: Client) -> None:
     """35 % of 140.00 are 49.00 kept back; 91.00 are owed."""
     channel, place = gallery()
@@ -375,6 +392,7 @@ def test_a_gallery_keeps_its_part_and_owes_the_rest(client: Client) -> None:
     assert "49.00 €" in text(answer)
 
 
+@pytest.mark.thorough
 def test_a_gallerys_buyer_and_paper_are_proposed_the_next_time(client: Client) -> None:
     channel, place = gallery()
     shop = buyer("Craft Room")
@@ -385,6 +403,7 @@ def test_a_gallerys_buyer_and_paper_are_proposed_the_next_time(client: Client) -
     assert (form["kind"].value(), form["customer"].value(), form["how"].value()) == ("invoice", shop.pk, "")
 
 
+@pytest.mark.thorough
 def test_a_parcel_takes_a_box_from_the_shelf_and_charges_postage(client: Client) -> None:
     """185.00 and 12.90 postage; 6.5 % of 197.90 are 12.86; post 11.40, box 2.60: 150.81 for 8 hours in the demo year."""
     online = way("Online", "6.5")
@@ -405,6 +424,7 @@ def test_a_parcel_takes_a_box_from_the_shelf_and_charges_postage(client: Client)
     assert (result.selling, result.left) == (D("26.86"), D("150.81"))
 
 
+@pytest.mark.thorough
 def test_a_box_that_is_not_there_refuses_the_whole_sale(client: Client) -> None:
     factories.material("BOX", "piece", on_hand=1, value="2.60")
     rug()
@@ -415,6 +435,7 @@ def test_a_box_that_is_not_there_refuses_the_whole_sale(client: Client) -> None:
     assert not Posting.objects.filter(kind=Kind.SOLD).exists()
 
 
+@pytest.mark.thorough
 def test_the_last_box_goes_once_though_the_form_is_sent_twice(client: Client) -> None:
     factories.material("BOX", "piece", on_hand=1, value="2.60")
     rug()
@@ -423,6 +444,7 @@ def test_the_last_box_goes_once_though_the_form_is_sent_twice(client: Client) ->
     assert Posting.objects.filter(kind=Kind.SOLD).count() == 1
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("box", ["now:NONE", "before:99", "before:x", "before:²", "odd"])
 def test_a_box_that_nobody_knows_is_refused(client: Client, box: str) -> None:
     rug()
@@ -430,6 +452,7 @@ def test_a_box_that_nobody_knows_is_refused(client: Client, box: str) -> None:
     assert not Sale.objects.exists()
 
 
+@pytest.mark.thorough
 def test_a_price_is_never_read_from_another_things_row(client: Client) -> None:
     rug()
     rug("H04")
@@ -439,6 +462,7 @@ def test_a_price_is_never_read_from_another_things_row(client: Client) -> None:
     assert [line.gross for line in Sale.objects.get().lines.all()] == [D(170), D(240)]
 
 
+@pytest.mark.thorough
 def test_a_box_taken_before_is_named_once(client: Client) -> None:
     box = factories.material("BOX", "piece", on_hand=3, value="7.80")
     taken = factories.take(box, 1, kind=Kind.SOLD)
@@ -469,6 +493,7 @@ def test_work_on_a_customers_skin_is_billed_and_its_deposit_set_off(client: Clie
     assert Article.objects.get().gone_why == Move.Why.DELIVERED
 
 
+@pytest.mark.thorough
 def test_an_invoice_that_is_dated_before_the_last_is_asked_about_and_then_written(client: Client) -> None:
     made = job()
     sold("H03", kind="invoice", customer=buyer("A shop"))
@@ -480,6 +505,7 @@ def test_an_invoice_that_is_dated_before_the_last_is_asked_about_and_then_writte
     assert Sale.objects.order_by("pk").last().number == "INV-002"  # type: ignore[union-attr]
 
 
+@pytest.mark.thorough
 def test_a_job_is_refused_for_another_buyer_and_when_it_is_handed_over(client: Client) -> None:
     made = job()
     other = buyer("Somebody else")
@@ -490,6 +516,7 @@ def test_a_job_is_refused_for_another_buyer_and_when_it_is_handed_over(client: C
     assert "is billed already" in answer.context["lines"][0].errors["asked"][0]
 
 
+@pytest.mark.thorough
 def test_a_lost_skin_is_sold_as_it_is_and_a_sound_one_is_not(client: Client) -> None:
     skin = factories.skin("H05")
     answer = sell(client, "skin:H05", line__0__asked="10")
@@ -500,6 +527,7 @@ def test_a_lost_skin_is_sold_as_it_is_and_a_sound_one_is_not(client: Client) -> 
     assert Sale.objects.get().lines.get().skin == skin
 
 
+@pytest.mark.thorough
 def test_what_is_no_piece_is_sold_by_its_words(client: Client) -> None:
     assert client.get(reverse("sale_new"), {"other": "1"}).status_code == 200
     sell(client, other="Course of a day", other_price="60", how="cash")
@@ -508,6 +536,7 @@ def test_what_is_no_piece_is_sold_by_its_words(client: Client) -> None:
     assert client.get(reverse("sale", args=[paper.number])).context["stands"].result.left == D(60)
 
 
+@pytest.mark.thorough
 def test_a_fair_is_chosen_by_address(client: Client) -> None:
     fair = fairs.plan(name="Spring fair", on=date(2025, 3, 20))
     rug()
@@ -531,6 +560,7 @@ def test_a_registered_seller_shows_tax_and_may_set_another_rate(client: Client) 
     assert Sale.objects.latest("pk").lines.get().tax_percent == D(14)
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize("role", ["helper", "bookkeeper"])
 def test_only_the_owner_sells_and_credits(role: str) -> None:
     rug()
@@ -544,6 +574,7 @@ def test_only_the_owner_sells_and_credits(role: str) -> None:
     assert Sale.objects.count() == 1
 
 
+@pytest.mark.thorough
 def test_a_paper_shows_what_was_frozen_and_what_it_left(client: Client) -> None:
     """Taken 185.00, fee 3.52, book 20.23: 161.25 for 9.25 hours are 17.43 an hour."""
     paper = sold(kind="invoice", customer=buyer(), channel=way(), spent=[Cost("fee")], paid=[Paid(D(100), "bank")])
@@ -555,6 +586,7 @@ def test_a_paper_shows_what_was_frozen_and_what_it_left(client: Client) -> None:
     assert "not paid yet" in page
 
 
+@pytest.mark.thorough
 def test_a_paper_past_its_day_is_marked_late(client: Client) -> None:
     paper = sold(kind="invoice", customer=buyer())
     workshop.pin_today(on=date(2025, 4, 10))
@@ -563,6 +595,7 @@ def test_a_paper_past_its_day_is_marked_late(client: Client) -> None:
     assert "7 days ago" in page
 
 
+@pytest.mark.thorough
 def test_an_article_that_is_sold_names_its_sale_and_is_not_offered_again(client: Client) -> None:
     paper = sold()
     page = text(client.get(reverse("article", args=["H03"])))
@@ -594,6 +627,7 @@ def test_a_sale_is_credited_once_and_its_piece_comes_back(client: Client) -> Non
     assert "Credits" in text(client.get(reverse("sale", args=["CN-001"])))
 
 
+@pytest.mark.thorough
 def test_a_price_cut_leaves_the_piece_sold(client: Client) -> None:
     paper = sold("H03", paid=[Paid(None, "cash")])
     line = paper.lines.get()
@@ -605,6 +639,7 @@ def test_a_price_cut_leaves_the_piece_sold(client: Client) -> None:
     assert Article.objects.get().gone_on is not None
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("wrong", "field", "said"),
     [
@@ -630,6 +665,7 @@ def test_a_wrong_credit_is_refused_and_nothing_is_written(
     assert Article.objects.get().gone_on is not None
 
 
+@pytest.mark.thorough
 def test_a_credit_and_a_credited_sale_offer_no_further_credit(client: Client) -> None:
     paper = sold()
     line = paper.lines.get()
@@ -640,6 +676,7 @@ def test_a_credit_and_a_credited_sale_offer_no_further_credit(client: Client) ->
         assert "Credit it" not in text(client.get(reverse("sale", args=[number])))
 
 
+@pytest.mark.thorough
 def test_the_list_is_narrowed_and_says_what_it_comes_to(client: Client) -> None:
     card, fair = way(), fairs.plan(name="Spring fair", on=date(2025, 3, 20))
     sold("H03", "170", fair=fair)
@@ -663,6 +700,7 @@ def test_the_list_is_narrowed_and_says_what_it_comes_to(client: Client) -> None:
         assert client.get(reverse("sales"), {"sort": order}).status_code == 200
 
 
+@pytest.mark.thorough
 def test_a_year_without_a_sale_is_no_choice(client: Client) -> None:
     sold()
     assert "not one of the available" in str(
@@ -693,6 +731,7 @@ def thirty() -> None:
         )
 
 
+@pytest.mark.thorough
 def test_a_form_of_many_things_takes_as_many_queries_as_of_one(client: Client) -> None:
     rug()
     one = queries(client, reverse("sale_new") + "?piece=H03")
@@ -711,6 +750,7 @@ def test_the_pieces_to_pick_take_as_many_queries_for_thirty_as_for_one(client: C
     assert queries(client, reverse("sale_new")) == one
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_a_paper_of_many_lines_takes_as_many_queries_as_of_one(client: Client) -> None:
     factories.skin("H49"), factories.skin("H50")
@@ -728,6 +768,7 @@ def test_a_paper_of_many_lines_takes_as_many_queries_as_of_one(client: Client) -
     assert queries(client, reverse("sale", args=[many.number])) == one
 
 
+@pytest.mark.thorough
 def test_a_fair_that_is_not_there_is_left_out(client: Client) -> None:
     rug()
     assert client.get(reverse("sale_new"), {"piece": "H03", "fair": "99"}).status_code == 200
@@ -735,6 +776,7 @@ def test_a_fair_that_is_not_there_is_left_out(client: Client) -> None:
     assert not Fair.objects.exists()
 
 
+@pytest.mark.thorough
 def test_habits_are_those_of_the_last_sale_through_a_channel() -> None:
     card = way()
     usual = {"kind": "sale", "how": "cash", "customer": None}
@@ -743,6 +785,7 @@ def test_habits_are_those_of_the_last_sale_through_a_channel() -> None:
     assert sales.habit(card) == usual | {"how": "card"}
 
 
+@pytest.mark.thorough
 def test_a_piece_that_left_without_a_price_asks_for_none_any_more(client: Client) -> None:
     made = rug(price=None)
     assert list(today.unpriced()) == [made]
@@ -750,6 +793,7 @@ def test_a_piece_that_left_without_a_price_asks_for_none_any_more(client: Client
     assert not today.unpriced()
 
 
+@pytest.mark.thorough
 def test_a_paper_shows_the_words_it_was_issued_with(client: Client) -> None:
     row = factories.sale(factories.article())
     terms.set_terms(untaxed_words="Words of another year.")
@@ -758,6 +802,7 @@ def test_a_paper_shows_the_words_it_was_issued_with(client: Client) -> None:
     assert documents.NO_TAX_WORDS in page
 
 
+@pytest.mark.thorough
 def test_a_price_ten_times_the_list_price_is_asked_about_beside_its_line(client: Client) -> None:
     rug()
     page = text(sell(client, "article:H03", line__0__asked="1850"))

@@ -269,6 +269,7 @@ def test_a_tax_rate_above_the_whole_price_is_refused() -> None:
     assert make.sale(item(make.article("A2"), tax_percent=D(100))).tax == 50
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize("name", ["article", "job", "skin"])
 def test_a_line_sells_the_one_thing_that_its_kind_says(name: str) -> None:
     things = {"article": make.article("A1"), "job": make.job("J-01"), "skin": make.skin("H05")}

@@ -51,6 +51,7 @@ def test_a_tip_is_income_and_no_part_of_the_price() -> None:
     assert year_report.total(year_report.lines(DAY.year)).taken == 200
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("included", [True, False])
 @pytest.mark.parametrize("relief", ["", "resale certificate 7"])
 def test_a_tip_changes_nothing_of_the_piece_though_the_channel_keeps_its_part(*, included: bool, relief: str) -> None:
@@ -126,6 +127,7 @@ def test_a_tip_is_entered_with_the_sale() -> None:
     assert tip_of(Sale.objects.latest("pk")).gross == 15
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize(("tick", "tax"), [({}, 0), ({"tip_taxed": "on"}, 3)])
 def test_a_tip_entered_with_the_sale_is_taxed_only_where_that_is_ticked(tick: dict[str, str], tax: int) -> None:
     workshop.pin_today(on=DAY)

@@ -49,6 +49,7 @@ def twice(of: Material, **options: object) -> tuple[Delivery, Delivery]:
     return tuple(delivery(line(of, 1, 2, "10.00"), carriage=1, **options) for _ in range(2))  # type: ignore[return-value, arg-type]
 
 
+@pytest.mark.thorough(but=2)
 @FLOWS
 @pytest.mark.parametrize("which", [0, 1])
 def test_entered_twice_and_used_since_all_of_one_is_taken_out(flow: str, which: int) -> None:
@@ -62,6 +63,7 @@ def test_entered_twice_and_used_since_all_of_one_is_taken_out(flow: str, which: 
     assert audit.findings() == []
 
 
+@pytest.mark.thorough(but=1)
 @FLOWS
 def test_what_was_used_cannot_be_taken_out_and_keeps_its_cost(flow: str) -> None:
     workshop.set_up(cost_flow=flow)
@@ -110,6 +112,7 @@ def test_first_in_first_out_takes_its_own_lot_then_the_oldest() -> None:
     assert deliveries_read.correction(second) is None
 
 
+@pytest.mark.thorough(but=1)
 @FLOWS
 def test_each_line_bears_its_carriage_and_two_lines_of_one_material_go_one_after_the_other(flow: str) -> None:
     workshop.set_up(cost_flow=flow)
@@ -161,6 +164,7 @@ def test_closed_days_stay_as_they_are() -> None:
     assert shelf(alum) == (D(1500), D("8.25"))
 
 
+@pytest.mark.thorough(but=1)
 @FLOWS
 def test_a_correction_is_reversed_and_the_delivery_stands_again(flow: str) -> None:
     workshop.set_up(cost_flow=flow)

@@ -113,6 +113,7 @@ def test_an_empty_workshop_has_nothing_to_order(today: None) -> None:
     assert "Nothing is to be ordered." in text(signed_in().get("/shelf/to-order/"))
 
 
+@pytest.mark.thorough
 def test_more_materials_take_no_more_queries(today: None) -> None:
     used_weekly("A")
     client = signed_in()

@@ -73,6 +73,7 @@ BREAKS: dict[str, tuple[Callable[[], object], str]] = {
 }
 
 
+@pytest.mark.thorough(but=4)
 @pytest.mark.parametrize("name", BREAKS)
 def test_a_broken_figure_is_named(books: str, name: str) -> None:
     breaking, said = BREAKS[name]

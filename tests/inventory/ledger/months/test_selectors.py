@@ -130,6 +130,7 @@ BREAKS: dict[str, tuple[Callable[[], object], str]] = {
 }
 
 
+@pytest.mark.thorough(but=3)
 @pytest.mark.parametrize("name", BREAKS)
 def test_a_month_that_parts_from_its_movements_is_named(alum: Material, name: str) -> None:
     breaking, said = BREAKS[name]

@@ -59,6 +59,7 @@ def test_a_part_comes_by_changing_the_packs(client: Client) -> None:
     assert state(made) == State.PART
 
 
+@pytest.mark.thorough
 def test_a_price_that_is_not_expected_is_asked_for_beside_its_line(client: Client) -> None:
     order(asked(factories.material("SALT"), price=None))
     answer = client.post(ADDRESS, shown(client.get(ADDRESS)))
@@ -66,6 +67,7 @@ def test_a_price_that_is_not_expected_is_asked_for_beside_its_line(client: Clien
     assert not Delivery.objects.exists()
 
 
+@pytest.mark.thorough
 def test_more_than_is_outstanding_is_asked_about_and_kept_when_it_is_meant(client: Client) -> None:
     made = order(asked(factories.material("SALT"), 2))
     sent = shown(client.get(ADDRESS)) | {"rows-0-packs": "3"}
@@ -76,6 +78,7 @@ def test_more_than_is_outstanding_is_asked_about_and_kept_when_it_is_meant(clien
     assert state(made) == State.DELIVERED
 
 
+@pytest.mark.thorough
 def test_what_was_not_ordered_is_asked_about(client: Client) -> None:
     order(asked(factories.material("SALT")))
     alum = factories.material("ALUMK")
@@ -83,6 +86,7 @@ def test_what_was_not_ordered_is_asked_about(client: Client) -> None:
     assert "50 kg came and none of it is outstanding on this order" in text(answer)
 
 
+@pytest.mark.thorough
 def test_goods_of_a_closed_order_are_refused_and_what_was_typed_stays(client: Client) -> None:
     made = order(asked(factories.material("SALT")))
     sent = shown(client.get(ADDRESS)) | {"ref": "P-9"}
@@ -93,6 +97,7 @@ def test_goods_of_a_closed_order_are_refused_and_what_was_typed_stays(client: Cl
     assert not Delivery.objects.exists()
 
 
+@pytest.mark.thorough
 def test_a_delivery_by_hand_names_an_order_of_its_supplier(client: Client) -> None:
     salt = factories.material("SALT")
     assert 'name="order"' not in client.get(reverse("delivery_new")).content.decode()
@@ -108,6 +113,7 @@ def test_a_delivery_by_hand_names_an_order_of_its_supplier(client: Client) -> No
     assert "no order O9" in nothing.context["form"].errors["order"][0]
 
 
+@pytest.mark.thorough
 def test_goods_that_are_on_an_open_order_are_asked_about_when_nobody_names_it(client: Client) -> None:
     salt = factories.material("SALT")
     made = order(asked(salt))

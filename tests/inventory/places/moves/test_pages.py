@@ -74,6 +74,7 @@ def test_skins_and_materials_are_moved_too(client: Client) -> None:
     assert salt in text(client.get(reverse("material", args=["SALT"])))
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("wrong", "field", "said"),
     [
@@ -91,6 +92,7 @@ def test_a_wrong_move_is_refused_beside_its_box(client: Client, wrong: dict[str,
     assert not Move.objects.exists()
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("why", ["given", "own_use", "spoiled", "missing"])
 def test_a_piece_leaves_once_though_sent_twice(client: Client, why: str) -> None:
     piece()
@@ -181,6 +183,7 @@ def test_a_helper_moves_and_lets_nothing_go_and_a_bookkeeper_does_neither() -> N
     assert Article.objects.get().gone_on is None
 
 
+@pytest.mark.thorough
 def test_an_article_of_many_moves_takes_as_many_queries_as_one_of_one(client: Client) -> None:
     made = piece()
     moves.move(thing=made, to=factories.place(), on=DAY)
@@ -205,6 +208,7 @@ def test_a_description_asks_no_place_and_leads_to_the_move(client: Client, name:
     assert {Skin.objects.get().place, Material.objects.get().place} == {here}
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize(("name", "code"), [("skin", "H09"), ("material", "SALT")])
 def test_skins_and_materials_tell_where_they_were_and_take_back_the_last_move(
     client: Client, name: str, code: str

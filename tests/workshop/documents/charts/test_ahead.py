@@ -107,6 +107,7 @@ plans = st.lists(
 orders = st.lists(st.tuples(st.integers(-5, 200), st.integers(1, 4000)), max_size=3)
 
 
+@pytest.mark.thorough
 @given(
     on_hand=st.integers(0, 5000),
     planned=plans,

@@ -88,6 +88,7 @@ def test_without_the_package_the_pdf_is_refused_by_the_name_of_the_install(
         files.made(sale, "pdf")
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize("syntax", files.SYNTAXES)
 def test_the_command_writes_what_the_page_gives(sale: Sale, syntax: str, tmp_path: Path, client: Client) -> None:
     target, out = tmp_path / "invoice", StringIO()

@@ -82,6 +82,7 @@ REFUSED: dict[str, tuple[Callable[[], Sale], str, str]] = {
 }
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("name", REFUSED)
 def test_what_is_missing_is_said_with_where_to_enter_it(name: str) -> None:
     make, untaxed, says = REFUSED[name]

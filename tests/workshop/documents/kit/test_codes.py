@@ -21,6 +21,7 @@ def _printed(number: str, box: Box = BOX) -> tuple[bytes, Box]:
     return buffer.getvalue(), left
 
 
+@pytest.mark.thorough(but=4)
 @pytest.mark.parametrize(
     "number", ["H03", "H10-H11", "20250001", "2025-ROUTAMO-H03-001", "a b/9", "Ä1", "Hylly ääressä", "2ÅÄ7cma", "çÖÖåß"]
 )

@@ -54,6 +54,7 @@ def test_signs_that_mean_something_to_a_markup_are_printed_as_they_are() -> None
     assert "<b>Salt & alum</b> < 5 kg" in pages([flow.words("<b>Salt & alum</b> < 5 kg")])[0]
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("lines", range(50, 60))
 def test_a_heading_never_stands_without_what_it_heads(lines: int) -> None:
     drawing = Picture(charts.bars([("drawn", D(1)), ("and more", D(2))]), "drawn 1; and more 2")
@@ -63,6 +64,7 @@ def test_a_heading_never_stands_without_what_it_heads(lines: int) -> None:
         assert "drawn" in page or "thing 1" in page
 
 
+@pytest.mark.thorough(but=3)
 @pytest.mark.parametrize("before", [0, 20, 40])
 @pytest.mark.parametrize("count", range(38, 44))
 def test_sums_are_carried_over_and_what_closes_a_table_stands_with_its_last_row(before: int, count: int) -> None:
@@ -83,6 +85,7 @@ def test_sums_are_carried_over_and_what_closes_a_table_stands_with_its_last_row(
     assert f"thing {amounts[-1]}" in next(page for page in found if "Total" in page)
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("count", range(34, 46))
 def test_a_sum_never_stands_first_on_a_page(count: int) -> None:
     sums = [TableRow(("All", "9"), bold=True)]
@@ -109,6 +112,7 @@ def test_what_no_page_holds_is_refused_by_its_name() -> None:
         flow.document([tall], A4, title="Paper", author="", foot="", whole="list")
 
 
+@pytest.mark.thorough(but=3)
 @pytest.mark.parametrize("lines", range(40, 60))
 def test_a_heading_stays_with_lines_that_are_kept_together(lines: int) -> None:
     to_write = flow.together(*(flow.line() for _ in range(6)))

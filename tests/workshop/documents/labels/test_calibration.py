@@ -52,6 +52,7 @@ def test_each_outline_stands_where_its_label_is_printed(sheet: Sheet) -> None:
         assert top == pytest.approx(float(place[1]), abs=0.1)
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("sheet", SHEETS.values(), ids=SHEETS)
 def test_it_is_one_page_of_the_sheets_own_paper_that_no_viewer_shrinks(sheet: Sheet) -> None:
     paper = render(sheet)
@@ -162,6 +163,7 @@ def test_a_page_of_inches_says_nothing_in_millimetres() -> None:
     assert "millimet" not in Words()("calibration.outlines", count=3)
 
 
+@pytest.mark.thorough(but=4)
 @pytest.mark.parametrize("ruler", [MILLIMETRES, INCHES], ids=["mm", "in"])
 @pytest.mark.parametrize("sheet", {**SHEETS, "letter": LETTER}.values(), ids=[*SHEETS, "letter"])
 @pytest.mark.parametrize("language", LANGUAGES)

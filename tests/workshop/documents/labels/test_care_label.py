@@ -72,6 +72,7 @@ def test_two_languages_with_the_longest_names_stay_in_their_boxes(method: str, l
     assert reading.barcodes(paper) == [LONG_NUMBER]
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("size", SIZES)
 def test_a_label_of_any_size_says_its_name_its_maker_and_what_never(size: Paper) -> None:
     labels = [care_label(method=method, second=second) for method, second in product(care.METHODS, (None, Words("fi")))]
@@ -84,6 +85,7 @@ def test_a_label_of_any_size_says_its_name_its_maker_and_what_never(size: Paper)
         assert all(words.lines(f"care.{made.method}.never")[0] in said for words in made.languages)
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize("size", SIZES[2:])
 def test_the_longest_names_fit_a_label_of_any_size(size: Paper) -> None:
     paper = sized(size, long_care_label())

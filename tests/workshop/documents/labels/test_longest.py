@@ -55,6 +55,7 @@ def assert_in_its_place(paper: bytes, place: Box) -> None:
     assert reading.white_around(paper, code, across, up)
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("kind", KINDS)
 def test_the_code_of_the_longest_label_is_read_from_poor_pictures(kind: str) -> None:
     label = longest(NAMES["words"])[kind]
@@ -64,6 +65,7 @@ def test_the_code_of_the_longest_label_is_read_from_poor_pictures(kind: str) -> 
         assert reading.hard_to_read(paper, dots) == [meant(label)], dots
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("kind", [kind for kind in KINDS if SMALLEST[kind]])
 def test_the_code_of_the_smallest_label_is_read_from_poor_pictures(kind: str) -> None:
     label = labels(NAMES["words"])[kind]
@@ -129,6 +131,7 @@ def test_two_languages_with_the_longest_names_on_every_sheet(kind: str) -> None:
     assert "2 × 4 on A4" in on_every_sheet(kind, labels(NAMES["words"], second=Words("fi"))[kind])
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("kind", KINDS)
 def test_an_odd_name_is_printed_whole_or_refused_in_words(kind: str) -> None:
     """Both directions in one name, and signs that cannot be seen, are printed; a picture is refused by name."""
@@ -141,6 +144,7 @@ def test_an_odd_name_is_printed_whole_or_refused_in_words(kind: str) -> None:
         alone(kind, labels("Lammas 😀", "H03" if kind != "frame" else "😀")[kind])
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("kind", sorted(set(KINDS) - {"frame"}))
 def test_a_name_of_300_letters_stays_in_its_place_or_is_refused_by_what_it_is(kind: str) -> None:
     for name in ("Lammas " * 43, "Nahka" * 60):

@@ -36,11 +36,13 @@ def test_the_longest_names_stay_in_their_boxes() -> None:
     assert reading.words(paper).count("WARNING") == 6
 
 
+@pytest.mark.thorough
 def test_more_than_the_label_holds_is_refused_not_cut() -> None:
     with pytest.raises(TextTooLong, match="list of what is kept"):
         shelf.render(shelf_label(kept=tuple(Kept(UNBROKEN, "1 kg") for _ in range(60))))
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize(("many", "size"), [(3, (105, 74)), (14, (105, 148)), (24, (148, 210))])
 def test_where_much_is_kept_the_label_grows(many: int, size: tuple[int, int]) -> None:
     names = [f"Substance number {index}" for index in range(many)]

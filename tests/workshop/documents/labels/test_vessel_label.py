@@ -38,6 +38,7 @@ def squeezed(text: str) -> str:
 
 # Source: Regulation (EC) 1272/2008, Annex I, table 1.3, as restated by a national health ministry; from 3, 50 and 500 L on
 # the next larger label, the volume itself still belonging to the smaller one.
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("litres", "size", "pictogram"),
     [

@@ -50,6 +50,7 @@ def text(answer: HttpResponse) -> str:
     return " ".join(answer.content.decode().split())
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("kind", labelling.KINDS)
 def test_each_kind_has_its_page_and_its_pdf_is_that_of_the_command(client: Client, kind: str) -> None:
     names = NAMES[labelling.KINDS[kind].of]
@@ -62,6 +63,7 @@ def test_each_kind_has_its_page_and_its_pdf_is_that_of_the_command(client: Clien
     assert made.content == labelling.lay(Run(kind, names)).print()
 
 
+@pytest.mark.thorough
 def test_a_part_used_sheet_is_told_shown_and_printed_from_its_first_free_place(client: Client) -> None:
     asked = {"name": ["H03", "H04", "CUSH1"], "sheet": SHEET, "start": "8", "copies": "7"}
     answer = shown(client, "care", **asked)
@@ -127,6 +129,7 @@ def test_a_page_that_only_begins_has_no_fault_and_one_that_was_sent_says_what_is
     assert "Choose the article" in errors(shown(client, "care", copies="1"))["name"]
 
 
+@pytest.mark.thorough(but=3)
 @pytest.mark.parametrize(
     ("kind", "asked", "field", "words"),
     [
@@ -222,6 +225,7 @@ def test_a_long_run_says_how_long_it_takes_and_a_short_one_nothing(client: Clien
     assert "seconds" not in text(shown(client, "ticket", name="H03", sheet=SHEET, copies="300"))
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("kind", ["tag", "care", "number", "jar", "shelf"])
 def test_thirty_things_are_read_as_often_as_one(client: Client, kind: str) -> None:
     names = many(kind)
@@ -261,6 +265,7 @@ def test_everybody_prints_what_everybody_may_read(role: str) -> None:
     assert person.get(reverse("labels_pdf", args=["tag"]), {"name": "H03"})["Content-Type"] == "application/pdf"
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("page", "given", "link"),
     [

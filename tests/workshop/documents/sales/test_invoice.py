@@ -94,6 +94,7 @@ def test_a_sale_over_the_counter_names_no_buyer() -> None:
     assert "Bill to" not in said
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_sixty_lines_repeat_the_head_carry_their_sums_and_count_the_pages() -> None:
     paper = examples.long_invoice()

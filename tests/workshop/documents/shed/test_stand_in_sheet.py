@@ -57,6 +57,7 @@ def test_each_step_has_a_square_to_tick() -> None:
     assert len(squares) == 2
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize("count", [1, 3, 6])
 def test_a_sheet_is_one_printable_page(count: int) -> None:
     paper = sheet.render(stand_in_sheet(tubs=(tub(),) * count))
@@ -99,6 +100,7 @@ def test_the_longest_names_stay_in_their_boxes() -> None:
     assert "12,450,000.00" in said
 
 
+@pytest.mark.thorough
 def test_a_tub_with_more_words_than_a_page_of_large_type_gets_smaller_type() -> None:
     cautions = tuple(f"Mind number {number} of them, and then once more, with gloves." for number in range(30))
     paper = sheet.render(stand_in_sheet(tubs=(tub(cautions=cautions),)))

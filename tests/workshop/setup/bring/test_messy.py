@@ -50,6 +50,7 @@ def test_three_years_come_in_with_one_page_of_answers() -> None:
     assert audit.findings() == []
 
 
+@pytest.mark.thorough
 def test_every_doubtful_cell_is_named_with_its_place_and_why() -> None:
     found = bring(messy(), "buying.xlsx", answers={**ANSWERS, "doubtful": "mend"})
     assert not found.done
@@ -62,6 +63,7 @@ def test_every_doubtful_cell_is_named_with_its_place_and_why() -> None:
     assert not Material.objects.exists()
 
 
+@pytest.mark.thorough
 def test_nothing_is_passed_over_without_a_word() -> None:
     found = bring(messy(), "buying.xlsx")
     assert found.passed == [
@@ -72,6 +74,7 @@ def test_nothing_is_passed_over_without_a_word() -> None:
     assert found.unread == ["Notes: no row of column heads"]
 
 
+@pytest.mark.thorough
 def test_twice_brings_nothing_twice_and_two_rows_alike_are_two() -> None:
     bring(messy(), "buying.xlsx", answers=ANSWERS)
     again = bring(messy(), "renamed.xlsx", answers=ANSWERS)
@@ -79,6 +82,7 @@ def test_twice_brings_nothing_twice_and_two_rows_alike_are_two() -> None:
     assert Delivery.objects.filter(on="2023-04-02").count() == 2
 
 
+@pytest.mark.thorough
 def test_answers_are_remembered_for_the_same_heads_and_used_when_asked_for() -> None:
     bring(messy(), "buying.xlsx", answers=ANSWERS)
     BroughtRow.objects.all().delete()  # as if the next file with these heads held other rows
@@ -86,6 +90,7 @@ def test_answers_are_remembered_for_the_same_heads_and_used_when_asked_for() -> 
     assert _asked(bring(messy(), "buying.xlsx", as_before=True)) == []
 
 
+@pytest.mark.thorough
 def test_a_dry_run_writes_nothing() -> None:
     found = bring(messy(), "buying.xlsx", answers=ANSWERS, dry_run=True)
     assert (found.done, found.written) == (True, 8)

@@ -41,6 +41,7 @@ def _send(page: Client, content: bytes, name: str = "buying.xlsx", into: str = "
     return str(sent["Location"])
 
 
+@pytest.mark.thorough
 def test_a_messy_file_takes_one_page(page: Client) -> None:
     at = _send(page, messy())
     shown = page.get(at).content.decode()
@@ -63,6 +64,7 @@ def test_a_messy_file_takes_one_page(page: Client) -> None:
     assert "8 purchases brought in. 3 rows left out." in page.get(sent["Location"]).content.decode()
 
 
+@pytest.mark.thorough
 def test_an_unanswered_page_comes_back_and_writes_nothing(page: Client) -> None:
     at = _send(page, messy())
     sent = page.post(at, {"was": "purchases", "answer:into": "purchases", "answer:unit": "own"})
@@ -91,6 +93,7 @@ def test_a_file_that_cannot_be_read_is_refused_beside_its_box(page: Client) -> N
     assert not WaitingSheet.objects.exists()
 
 
+@pytest.mark.thorough
 def test_what_was_sent_in_is_for_nobody_else_and_comes_once(page: Client) -> None:
     at = _send(page, as_csv(*ROWS), "a.csv")
     other = Client()
@@ -102,6 +105,7 @@ def test_what_was_sent_in_is_for_nobody_else_and_comes_once(page: Client) -> Non
     assert Delivery.objects.count() == 1
 
 
+@pytest.mark.thorough
 def test_a_name_with_markup_is_shown_as_text(page: Client) -> None:
     at = _send(
         page,
@@ -113,6 +117,7 @@ def test_a_name_with_markup_is_shown_as_text(page: Client) -> None:
     assert "<b>Item" not in shown
 
 
+@pytest.mark.thorough
 def test_the_command_asks_then_brings_in(page: Client, tmp_path: Path) -> None:
     file = tmp_path / "buying.csv"
     file.write_bytes(as_csv(*ROWS))
@@ -134,6 +139,7 @@ def test_the_command_asks_then_brings_in(page: Client, tmp_path: Path) -> None:
         call_command("bring", str(tmp_path / "none.csv"))
 
 
+@pytest.mark.thorough
 def test_what_came_and_what_was_answered_survive_save_and_load(page: Client, tmp_path: Path) -> None:
     with transaction.atomic():
         assert bring(as_csv(*ROWS), "a.csv", answers={"date_order": "m"}).done
@@ -144,6 +150,7 @@ def test_what_came_and_what_was_answered_survive_save_and_load(page: Client, tmp
     assert (again.done, again.written, again.before) == (True, 0, 1)
 
 
+@pytest.mark.thorough
 def test_a_long_file_is_tried_row_by_row_only_when_it_is_brought_in(
     page: Client, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -55,6 +55,7 @@ def test_what_is_typed_in_inches_is_kept_in_millimetres_and_comes_back_as_typed(
     assert {name: boxes[name] for name in LENGTHS} == {name: TYPED[name] or "0" for name in LENGTHS}
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("name", rules.COMMON)
 def test_a_common_sheet_keeps_its_geometry_through_inches(client: Client, name: str) -> None:
     form = client.get(NEW, {"from": name}).context["form"]

@@ -73,6 +73,7 @@ def test_a_new_sheet_begins_with_the_workshops_own_paper(client: Client) -> None
         assert not form["width"].value()
 
 
+@pytest.mark.thorough(but=3)
 @pytest.mark.parametrize(
     ("changed", "says"),
     [
@@ -279,6 +280,7 @@ def test_only_the_owner_sees_and_changes_sheets(role: str) -> None:
     assert [each.sheet for each in LabelSheet.objects.all()] == [row.sheet]
 
 
+@pytest.mark.thorough
 def test_pages_ask_as_much_of_the_database_whatever_is_kept(client: Client) -> None:
     row = made()
     addresses = [reverse("label_sheets"), NEW, page_of(row), page_of(row, "calibration/")]

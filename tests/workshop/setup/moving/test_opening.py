@@ -68,6 +68,7 @@ def make_paid() -> payments.Paid:
     return payments.Paid()
 
 
+@pytest.mark.thorough
 def test_a_skin_begun_before_is_opening_stock_and_goes_on_from_its_cost() -> None:
     rates.set_rates(wage_per_hour=D(12))
     begun = skins.Details(species="Deer", date_in=BEGAN, price=D(15), opening=True, minutes_before=D(120))
@@ -83,6 +84,7 @@ def test_minutes_from_before_need_an_opening() -> None:
         skins.take_in(tag="H1", details=skins.Details(species="Deer", date_in=BEGAN, minutes_before=D(5)))
 
 
+@pytest.mark.thorough
 def test_an_opening_debtor_is_no_sale_and_his_money_is_no_income_on_accrual() -> None:
     old = debt()
     before = results.year(2025)
@@ -105,6 +107,7 @@ def test_the_tax_in_an_opening_debt_is_no_income_when_it_is_paid() -> None:
     assert (year.received, year.tax, year.bridge.miss) == (100, 0, 0)
 
 
+@pytest.mark.thorough
 def test_what_an_opening_debtor_is_let_off_is_a_loss_of_this_year() -> None:
     workshop.set_up(name="Hides", postal_address="1 Mill Lane")
     credits.credit(sale=debt(), on=date(2025, 9, 1), reason="shop closed")
@@ -113,6 +116,7 @@ def test_what_an_opening_debtor_is_let_off_is_a_loss_of_this_year() -> None:
     assert audit.findings() == []
 
 
+@pytest.mark.thorough
 def test_a_deposit_held_is_no_money_of_the_year_and_income_at_the_hand_over() -> None:
     job = make.job("J-01", price=100, on=date(2025, 6, 1))
     payments.receive(job=job, amount=D(40), on=date(2025, 6, 1), opening=True)
@@ -124,6 +128,7 @@ def test_a_deposit_held_is_no_money_of_the_year_and_income_at_the_hand_over() ->
     assert audit.findings() == []
 
 
+@pytest.mark.thorough
 def test_numbers_go_on_where_the_old_books_ended() -> None:
     numbering.begin(at={"invoice": 118, "receipt": 40})
     bill = make.sale(make.article("A1"), kind="invoice", customer=make.customer(), paid=[make_paid()])
@@ -143,6 +148,7 @@ def test_no_number_is_given_twice() -> None:
         numbering.begin(at={"invoice": 110})
 
 
+@pytest.mark.thorough
 def test_all_of_it_survives_save_and_load(tmp_path: Path) -> None:
     with transaction.atomic():
         numbering.begin(at={"invoice": 118, "receipt": 40})

@@ -57,6 +57,7 @@ def test_a_deposit(page: Client) -> None:
     assert (Payment.objects.get().opening, Payment.objects.get().amount) == (True, 40)
 
 
+@pytest.mark.thorough
 def test_next_numbers(page: Client) -> None:
     enter(page, "moving_numbers", sale_next="1", invoice_next="118", credit_next="1", receipt_next="40")
     assert Series.objects.get(kind="invoice").last == 117

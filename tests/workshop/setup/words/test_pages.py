@@ -62,6 +62,7 @@ def test_english_has_no_tick(client: Client) -> None:
     assert "English came whole" in text(client.post("/setup/words/en/checked/", {"checked": "yes"}, follow=True))
 
 
+@pytest.mark.thorough
 def test_a_phrase_is_changed_beside_its_english_and_given_back(client: Client) -> None:
     page = text(client.get(PHRASE))
     assert "page {number} of {count}" in page
@@ -95,6 +96,7 @@ def test_markup_in_a_phrase_is_text(client: Client) -> None:
     assert "&lt;b&gt;{number}&lt;/b&gt; {count}" in text(client.get(FINNISH))
 
 
+@pytest.mark.thorough
 def test_a_suggestion_is_adopted_only_when_it_is_saved(client: Client) -> None:
     care = "/setup/words/en/own.care/"
     assert f"{care}?adopt=1" in text(client.get("/setup/words/en/"))
@@ -108,6 +110,7 @@ def test_a_suggestion_is_adopted_only_when_it_is_saved(client: Client) -> None:
     assert f"{care}?adopt=1" not in text(client.get("/setup/words/en/"))
 
 
+@pytest.mark.thorough
 def test_phrases_are_found_by_word_paper_and_what_was_changed(client: Client) -> None:
     assert "kit.page" in client.get(FINNISH, {"words": "SIVU number"}).content.decode()
     assert "No phrase fits" in text(client.get(FINNISH, {"words": "sivu nowhere"}))
@@ -139,6 +142,7 @@ def test_only_the_owner_sees_and_changes_words(role: str) -> None:
     assert not CheckedLanguage.objects.exists()
 
 
+@pytest.mark.thorough
 def test_pages_ask_as_much_of_the_database_whatever_is_changed(client: Client) -> None:
     addresses = (reverse("words"), FINNISH, PHRASE)
     before = [queries(client, address) for address in addresses]
@@ -153,6 +157,7 @@ def test_the_language_of_all_papers_is_chosen_where_you_work(client: Client) -> 
     assert "Papers are printed in Swedish" in text(client.get(reverse("words")))
 
 
+@pytest.mark.thorough
 def test_before_a_paper_is_printed_the_page_says_that_nobody_checked_its_words(client: Client) -> None:
     row = customers.write(name="Ella", language="fi")
     theirs = skin("H1", price=0, owner="customer", customer="Ella")

@@ -92,6 +92,7 @@ def test_a_good_key_is_taken(tmp_path: Path) -> None:
     assert kept_key(tmp_path / "none") == ""
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 def test_a_damaged_key_is_no_traceback_for_any_command(tmp_path: Path) -> None:
     (tmp_path / "secret.key").write_bytes(b"\xff\xfe")
@@ -163,6 +164,7 @@ def test_opening_says_its_folder_and_makes_the_copy_of_the_day_once(data: Path, 
     assert "Copy of today" not in again.getvalue()
 
 
+@pytest.mark.thorough
 @pytest.mark.usefixtures("demo")
 def test_a_copy_that_cannot_be_made_does_not_shut_the_door(data: Path, settings: Settings, tmp_path: Path) -> None:
     (tmp_path / "file").touch()

@@ -30,6 +30,7 @@ def test_a_copy_is_made_listed_and_fetched(client: Client) -> None:
     assert names(row.file)
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(("sender", "counts"), [("127.0.0.1", False), ("::1", False), ("192.0.2.7", True), ("", False)])
 def test_fetched_by_another_device_it_lies_on_another_disk(
     client: Client, place: Path, sender: str, counts: bool
@@ -54,6 +55,7 @@ def test_the_maker_s_word_that_one_lies_elsewhere_is_kept(client: Client, place:
     assert shelf.known().away
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize("role", ["helper", "bookkeeper"])
 def test_copies_are_the_owner_s(role: str, place: Path) -> None:
     copied(place)

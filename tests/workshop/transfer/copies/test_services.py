@@ -157,6 +157,7 @@ def test_verifying_works_the_books_out_and_changes_nothing(demo: None, place: Pa
     assert (file.read_bytes(), sorted(place.rglob("*"))) == (held, there)
 
 
+@pytest.mark.thorough
 @pytest.mark.slow
 @sqlite_only
 def test_a_copy_whose_books_do_not_agree_is_refused(demo: None, place: Path) -> None:

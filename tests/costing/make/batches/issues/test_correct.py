@@ -81,6 +81,7 @@ def shares() -> Any:
     return costs.skin_shares(Skin.objects.all())
 
 
+@pytest.mark.thorough(but=1)
 @FLOWS
 def test_on_the_wrong_batch_it_goes_to_the_right_one_with_its_line(
     two: tuple[Batch, Batch], shelf: dict[str, Material], flow: str
@@ -97,6 +98,7 @@ def test_on_the_wrong_batch_it_goes_to_the_right_one_with_its_line(
     assert audit.findings() == []
 
 
+@pytest.mark.thorough(but=1)
 @FLOWS
 def test_of_the_wrong_measure_the_right_one_stands_for_the_line(
     two: tuple[Batch, Batch], shelf: dict[str, Material], flow: str

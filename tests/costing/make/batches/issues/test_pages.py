@@ -90,6 +90,7 @@ def test_the_bath_is_put_in_once_though_sent_twice(client: Client, bath: Batch) 
     assert bath.state == Batch.State.IN_WORK
 
 
+@pytest.mark.thorough
 def test_an_empty_line_and_a_nought_are_not_put_in_now(client: Client, bath: Batch) -> None:
     client.post(reverse("put_in_work", args=["B1"]), sent(bath, ("0", "kg"), ("0.5", "kg")))
     assert Movement.objects.filter(kind="use").get().material.code == "SALT"
@@ -118,6 +119,7 @@ def test_a_short_shelf_refuses_the_whole_and_offers_the_ways_out(client: Client,
     assert (on_hand("ALUMK"), on_hand("SALT")) == (Decimal(2300), Decimal(12000))
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("amount", "unit", "field", "said"),
     [
@@ -158,11 +160,13 @@ def test_more_rows_keep_what_was_typed_and_write_nothing(client: Client, bath: B
     assert not Use.objects.exists()
 
 
+@pytest.mark.thorough
 def test_ticked_skins_alone_bear_the_cost(client: Client, bath: Batch) -> None:
     client.post(reverse("put_in_work", args=["B1"]), sent(bath, ("1", "kg"), ("", "kg"), skins=["H01"]))
     assert [skin.tag for skin in Use.objects.get().skins.all()] == ["H01"]
 
 
+@pytest.mark.thorough
 def test_soda_and_alum_bring_the_caution_before_pouring(client: Client) -> None:
     alum = factories.material("ALUMK", substance="potash_alum")
     soda = factories.material("SODACRYS", substance="washing_soda_crystals")
@@ -180,6 +184,7 @@ def raw(*tags: str, **more: Any) -> dict[str, Any]:
     return head | lines({"material": salt.pk, "amount": "2.5"}) | more
 
 
+@pytest.mark.thorough
 def test_materials_go_straight_on_raw_skins_in_equal_parts(client: Client) -> None:
     factories.material("SALT", on_hand=12, value="5.40")
     factories.skin("H13", price=9)
@@ -257,6 +262,7 @@ def test_taking_back_from_closed_books_opens_with_today(client: Client, bath: Ba
     assert 'value="2025-03-31"' in client.get(reverse("use_reverse", args=[use.pk])).content.decode()
 
 
+@pytest.mark.thorough
 def test_the_page_takes_as_many_queries_for_many_materials_as_for_few(client: Client, bath: Batch) -> None:
     few = queries(client, reverse("put_in_work", args=["B1"]))
     for number in range(29):

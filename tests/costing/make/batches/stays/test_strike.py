@@ -53,6 +53,7 @@ def materials() -> dict[str, Fraction]:
     return {tag: share.materials for tag, share in costs.skin_shares(Skin.objects.all()).items()}
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize("flow", ["average", "fifo"])
 def test_its_shares_go_to_those_that_were_there(three: Batch, flow: str) -> None:
     workshop.set_up(cost_flow=flow)
@@ -97,6 +98,7 @@ def test_days_before_the_one_it_is_said_on_stay_as_they_were_told(three: Batch) 
     assert valuation.at(day(9)).total == before[8].total
 
 
+@pytest.mark.thorough
 def test_a_loss_that_it_bore_is_borne_by_the_others(three: Batch) -> None:
     losses.lose(skin=Skin.objects.get(tag="H02"), on=day(4), reason="slipped", spread=True)
     strike(three)
@@ -105,6 +107,7 @@ def test_a_loss_that_it_bore_is_borne_by_the_others(three: Batch) -> None:
     assert audit.findings() == []
 
 
+@pytest.mark.thorough
 def test_what_was_left_in_a_batch_that_is_done_follows_too(three: Batch) -> None:
     for tag in ("H01", "H02"):
         stays.leave(batch=three, skin=Skin.objects.get(tag=tag), on=day(6))
@@ -114,6 +117,7 @@ def test_what_was_left_in_a_batch_that_is_done_follows_too(three: Batch) -> None
     assert audit.findings() == []
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("why", "said"),
     [
@@ -159,6 +163,7 @@ def test_what_only_it_can_bear_is_put_right_first(three: Batch, why: str, said: 
     assert StruckStay.objects.count() == before
 
 
+@pytest.mark.thorough
 def test_an_entry_that_named_it_and_was_reversed_leaves_no_day_that_cannot_be_worked_out(three: Batch) -> None:
     """Between a use and its reversal the books name the skin in the batch; it can only be struck from then on."""
     use = put(three, material("OIL", on_hand=1, value="5.00"), 1, day(2), tags=["H03"])

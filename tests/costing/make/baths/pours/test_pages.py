@@ -111,6 +111,7 @@ def test_what_is_in_already_makes_the_next_day_of_the_recipe_the_one_poured_now(
     assert [card.form.wanted.material.code for card in client.get(HERE).context["cards"]] == ["OILN"]
 
 
+@pytest.mark.thorough
 def test_what_is_due_on_a_later_day_does_not_stand_ready_today(client: Client, bath: Batch) -> None:
     """Oil is for the twelfth day: a tap in the bath must not take it."""
     for code, amount in (("ALUMK", "0.5"), ("SALT", "0.72"), ("SODA", "0.36")):
@@ -123,6 +124,7 @@ def test_what_is_due_on_a_later_day_does_not_stand_ready_today(client: Client, b
     assert "Day 12 now" in text(answer)
 
 
+@pytest.mark.thorough
 def test_a_crowd_of_skins_is_folded_so_that_the_button_stays_near(client: Client, bath: Batch) -> None:
     assert "Only for some of its" not in text(client.get(HERE))
     tags = [f"L{nth:02}" for nth in range(7)]
@@ -133,6 +135,7 @@ def test_a_crowd_of_skins_is_folded_so_that_the_button_stays_near(client: Client
     assert "<details open><summary>Only for some" in text(client.get(HERE, {"skins": "L03"}))
 
 
+@pytest.mark.thorough
 def test_cautions_stand_beside_the_line_that_needs_them(client: Client) -> None:
     found = cards(client.get(HERE))
     assert "Never close the vessel" in found["SODA"].care
@@ -141,6 +144,7 @@ def test_cautions_stand_beside_the_line_that_needs_them(client: Client) -> None:
     assert page.index("Soda crystals</h2>") < page.index("Never close the vessel") < page.index("Added on")
 
 
+@pytest.mark.thorough
 def test_a_short_line_says_what_is_missing_and_the_ways_out(client: Client) -> None:
     answer = client.get(HERE)
     assert cards(answer)["ALUMK"].short == Decimal(880)
@@ -160,6 +164,7 @@ def liquor(strength: str | None = "0.200") -> Material:
     return factories.material("ALLIQ", "L", on_hand=10, value="8.00", **more)
 
 
+@pytest.mark.thorough
 def test_a_solution_of_known_strength_goes_in_instead_and_the_line_asks_no_more(client: Client) -> None:
     other = liquor()
     page = text(client.get(HERE))
@@ -173,6 +178,7 @@ def test_a_solution_of_known_strength_goes_in_instead_and_the_line_asks_no_more(
     assert (row.left, row.instead) == (Decimal(0), ("Alum liquor",))
 
 
+@pytest.mark.thorough
 def test_a_solution_of_unknown_strength_is_not_offered_but_says_what_to_record(client: Client) -> None:
     liquor(None)
     page = text(client.get(HERE))
@@ -209,6 +215,7 @@ def test_another_alum_goes_in_instead_and_is_posted_once_as_planned(client: Clie
     assert left["ALUMK"] == Decimal(0)
 
 
+@pytest.mark.thorough
 def test_the_recipes_own_comes_back_after_all(client: Client) -> None:
     line, other = pk("ALUMK"), Material.objects.get(code="ALSUL")
     there = take(client, f"use:{line}-{other.pk}")
@@ -216,6 +223,7 @@ def test_the_recipes_own_comes_back_after_all(client: Client) -> None:
     assert cards(client.get(back))["ALUMK"].form.goes_in.code == "ALUMK"
 
 
+@pytest.mark.thorough
 def test_what_the_shelf_has_too_little_of_is_not_offered_instead(client: Client) -> None:
     factories.material("ALNH4", on_hand="0.1", name="Ammonium alum", substance="ammonium_alum")
     page = text(client.get(HERE))
@@ -223,6 +231,7 @@ def test_what_the_shelf_has_too_little_of_is_not_offered_instead(client: Client)
     assert "Use Sulphate" in page
 
 
+@pytest.mark.thorough
 def test_a_forged_stand_in_of_another_kind_writes_nothing(client: Client) -> None:
     salt = Material.objects.get(code="SALT")
     answer = put(client, HERE, **{f"line-{pk('ALUMK')}-instead": str(salt.pk), f"line-{pk('ALUMK')}-amount": "0.1"})
@@ -230,6 +239,7 @@ def test_a_forged_stand_in_of_another_kind_writes_nothing(client: Client) -> Non
     assert not Use.objects.exists()
 
 
+@pytest.mark.thorough
 def test_a_smaller_bath_rescales_every_line_and_is_the_batchs_from_then_on(client: Client, bath: Batch) -> None:
     address = take(client, "litres:7")
     answer = client.get(address)
@@ -244,12 +254,14 @@ def test_a_smaller_bath_rescales_every_line_and_is_the_batchs_from_then_on(clien
     assert moved() == [("ALUMK", Decimal(-560)), ("SALT", Decimal(-280)), ("SODA", Decimal(-140))]
 
 
+@pytest.mark.thorough
 def test_looking_at_a_smaller_bath_changes_no_batch(client: Client, bath: Batch) -> None:
     client.get(take(client, "litres:7"))
     bath.refresh_from_db()
     assert bath.litres == Decimal(18000)
 
 
+@pytest.mark.thorough
 def test_a_smaller_bath_counts_what_stands_in(client: Client) -> None:
     """1 kg of sulphate is as much as 1,596 g of potash alum: enough for 18 L, and for 19.9 L of 24."""
     Batch.objects.update(litres=24000)
@@ -258,6 +270,7 @@ def test_a_smaller_bath_counts_what_stands_in(client: Client) -> None:
     assert (smaller.litres, smaller.limited_by) == (Decimal("19.9"), "Sulphate")
 
 
+@pytest.mark.thorough
 def test_a_line_is_left_out(client: Client) -> None:
     address = take(client, f"leave:{pk('ALUMK')}")
     answer = client.get(address)
@@ -266,6 +279,7 @@ def test_a_line_is_left_out(client: Client) -> None:
     assert [code for code, _ in moved()] == ["SALT", "SODA"]
 
 
+@pytest.mark.thorough
 def test_a_delivery_is_recorded_on_the_way_and_what_was_typed_stays(client: Client) -> None:
     alum = Material.objects.get(code="ALUMK")
     typed = {f"line-{pk('SALT')}-amount": "0,7", "reason": "cold morning", "on": "2025-03-30"}
@@ -294,16 +308,19 @@ def test_no_secret_of_the_form_stands_in_the_address(client: Client) -> None:
     assert "request_key" not in address
 
 
+@pytest.mark.thorough
 def test_an_unknown_way_only_shows_the_page_again(client: Client) -> None:
     assert client.get(take(client, "dance:9")).status_code == 200
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("litres", ["0", "-3", "much", "NaN", "1e30"])
 def test_a_forged_size_in_the_address_is_the_planned_bath(client: Client, litres: str) -> None:
     answer = client.get(HERE, {"litres": litres})
     assert answer.context["litres"] == Decimal(18)
 
 
+@pytest.mark.thorough
 def test_a_refusal_after_sending_offers_the_same_ways_and_keeps_what_was_typed(client: Client) -> None:
     answer = put(client, HERE, reason="cold morning")
     page = text(answer)
@@ -331,12 +348,14 @@ def test_a_bath_larger_than_its_tub_is_said_at_once_refused_on_sending_and_made_
     assert bath.litres == Decimal(5300)
 
 
+@pytest.mark.thorough
 def test_a_tub_too_small_for_the_bath_does_not_stand_in_the_way_of_oil(client: Client) -> None:
     Batch.objects.update(place=factories.place("Tub", Place.Kind.TUB, litres=Decimal(8)))
     assert "does not fit" not in text(client.get(HERE, {"day": "12"}))
     assert put(client, f"{HERE}?day=12").status_code == 302
 
 
+@pytest.mark.thorough
 def test_a_planned_amount_finer_than_the_box_is_offered_in_grams(client: Client) -> None:
     form = cards(client.get(HERE, {"litres": "4.5930"}))["SODA"].form
     assert (form["amount"].value(), form["unit"].value()) == ("91.86", "g")
@@ -354,6 +373,7 @@ def test_a_page_that_was_kept_without_a_signal_is_written_once_and_answers_in_fe
     assert Use.objects.count() == 1
 
 
+@pytest.mark.thorough
 def test_a_page_that_was_kept_and_is_short_meanwhile_says_why(client: Client) -> None:
     answer = client.post(HERE, boxes(client), headers={"X-Kept": "1"})
     assert answer.status_code == 422
@@ -361,6 +381,7 @@ def test_a_page_that_was_kept_and_is_short_meanwhile_says_why(client: Client) ->
     assert not Use.objects.exists()
 
 
+@pytest.mark.thorough
 def test_the_page_can_wait_for_a_signal_but_its_ways_out_cannot(client: Client) -> None:
     page = text(client.get(HERE))
     assert 'data-keep data-words="Add to B1"' in page
@@ -370,12 +391,14 @@ def test_the_page_can_wait_for_a_signal_but_its_ways_out_cannot(client: Client) 
             assert "data-plain" in button.split(">")[0]
 
 
+@pytest.mark.thorough
 def test_who_records_no_goods_is_not_sent_to_the_delivery(client: Client) -> None:
     assert "Record a delivery" in text(signed_in(factories.person("helper")).get(HERE))
     stranger = signed_in(factories.person("nobody"))
     assert "Record a delivery" not in text(stranger.get(HERE))
 
 
+@pytest.mark.thorough
 def test_the_page_takes_as_many_queries_for_many_lines_as_for_few(client: Client) -> None:
     few = queries(client, HERE)
     many = [
@@ -386,6 +409,7 @@ def test_the_page_takes_as_many_queries_for_many_lines_as_for_few(client: Client
     assert queries(client, "/batches/B2/put-in-work/") == few
 
 
+@pytest.mark.thorough
 def test_what_is_in_already_is_told_in_the_recipes_own_measure(client: Client) -> None:
     salt = Material.objects.get(code="SALT")
     version = factories.recipe("R2", recipes.Line(salt, Decimal("0.25"), "lb", "per_litre", how="bath"))

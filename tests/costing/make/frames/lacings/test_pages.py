@@ -50,6 +50,7 @@ def test_frames_are_named_and_shown(client: Client) -> None:
     assert Lacing.objects.count() == 1
 
 
+@pytest.mark.thorough
 def test_a_refusal_stands_beside_its_skin(client: Client) -> None:
     address = reverse("line_frames", args=[line().pk])
     client.post(address, {"H01": "F1", "H02": "", "request_key": "k"})
@@ -63,6 +64,7 @@ def test_work_that_laced_nothing_has_no_such_page(client: Client) -> None:
     assert client.get(reverse("line_frames", args=[made.pk])).status_code == 404
 
 
+@pytest.mark.thorough
 def test_the_batch_costs_the_same_however_many_lacings_it_has(client: Client) -> None:
     address = reverse("batch", args=["B1"])
     client.post(reverse("line_frames", args=[_of_batch().pk]), {"H01": "F1", "H02": "F2", "request_key": "k"})

@@ -90,6 +90,7 @@ def test_a_repair_is_recorded_and_reversed(client: Client) -> None:
     assert "21.74 €" not in text(client.get(reverse("frame", args=["F1"])))
 
 
+@pytest.mark.thorough
 def test_a_frame_that_holds_a_skin_says_so_and_lets_it_go(client: Client) -> None:
     laced(made := frame())
     page = text(client.get(reverse("frame", args=["F1"])))
@@ -102,6 +103,7 @@ def test_a_frame_that_holds_a_skin_says_so_and_lets_it_go(client: Client) -> Non
     assert "free" in text(client.get(reverse("frame", args=["F1"])))
 
 
+@pytest.mark.thorough
 def test_a_broken_frame_is_written_off_and_may_be_whole_after_all(client: Client) -> None:
     frame()
     said = {"on": "2025-03-04", "why": "fell", "request_key": "k"}
@@ -131,6 +133,7 @@ def test_a_label_has_the_frames_own_number(client: Client) -> None:
     assert client.get(reverse("frame_label", args=["F1"]))["Content-Type"] == "application/pdf"
 
 
+@pytest.mark.thorough
 def test_the_list_costs_the_same_however_many_frames_there_are(client: Client) -> None:
     laced(frame())
     one = queries(client, reverse("frames"))
@@ -139,6 +142,7 @@ def test_the_list_costs_the_same_however_many_frames_there_are(client: Client) -
     assert queries(client, reverse("frames")) == one
 
 
+@pytest.mark.thorough
 def test_the_page_costs_the_same_however_much_went_into_it(client: Client) -> None:
     made = frame()
     laced(made)

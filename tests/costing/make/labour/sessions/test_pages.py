@@ -77,6 +77,7 @@ def test_skins_are_offered_by_the_batch_they_are_in(client: Client) -> None:
     assert 'value="H03"' not in page
 
 
+@pytest.mark.thorough
 def test_a_crowd_of_skins_is_folded_unless_one_of_it_is_tapped(client: Client) -> None:
     tags = [f"L{nth:02}" for nth in range(9)]
     for tag in tags:
@@ -107,6 +108,7 @@ def test_a_session_started_twice_by_one_key_runs_once_and_shows_on_the_page(clie
     assert f'data-since="{timezone.localtime(WorkSession.objects.get().started_at).isoformat()}"' in page
 
 
+@pytest.mark.thorough
 def test_a_task_may_be_typed_instead_of_tapped(client: Client) -> None:
     begin(client, other="sand the flesh side")
     assert WorkSession.objects.get().task == "sand the flesh side"
@@ -115,6 +117,7 @@ def test_a_task_may_be_typed_instead_of_tapped(client: Client) -> None:
     assert list(read.tasks())[:2] == ["sand the flesh side", "soften"]
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("wrong", "field", "said"),
     [
@@ -152,6 +155,7 @@ def test_a_skin_that_somebody_times_cannot_be_tapped_and_says_whose_it_is(client
     assert re.search(r"since \d\d:\d\d, anna", page)
 
 
+@pytest.mark.thorough
 def test_one_tap_stops_logs_the_minutes_and_offers_an_undo(client: Client) -> None:
     begin(client, "H01", "H02")
     ran(24)
@@ -170,12 +174,14 @@ def test_stopped_twice_by_one_key_logs_once(client: Client) -> None:
     assert LabourLine.objects.count() == 1
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("there", ["https://elsewhere.example/", "//elsewhere.example", "javascript:alert(1)", ""])
 def test_nobody_is_led_elsewhere_after_a_stop(client: Client, there: str) -> None:
     begin(client)
     assert stop(client, next=there)["location"] == reverse("sessions")
 
 
+@pytest.mark.thorough
 def test_undone_within_ten_seconds_the_timer_runs_on(client: Client) -> None:
     begin(client)
     ran(24)
@@ -189,6 +195,7 @@ def test_undone_within_ten_seconds_the_timer_runs_on(client: Client) -> None:
     assert LabourLine.objects.filter(reverses=None, reversed_by=None).get().minutes == 24
 
 
+@pytest.mark.thorough
 def test_a_tap_sent_again_after_its_undo_does_not_stop_anew(client: Client) -> None:
     begin(client)
     stop(client)
@@ -197,6 +204,7 @@ def test_a_tap_sent_again_after_its_undo_does_not_stop_anew(client: Client) -> N
     assert WorkSession.objects.get().runs
 
 
+@pytest.mark.thorough
 def test_a_forgotten_timer_asks_for_minutes_beside_their_box_and_takes_them(client: Client) -> None:
     begin(client)
     ran(30 * 60)
@@ -217,6 +225,7 @@ def test_a_stop_without_a_start_says_what_to_do(client: Client) -> None:
     assert "No timer was started here" in text(answer)
 
 
+@pytest.mark.thorough
 def test_a_dropped_timer_counts_nothing(client: Client) -> None:
     begin(client)
     page = text(client.get(reverse("session_drop"), {"key": "s1"}))
@@ -241,6 +250,7 @@ def test_a_start_and_a_stop_that_waited_keep_their_moments(client: Client) -> No
     assert LabourLine.objects.get().minutes == 25
 
 
+@pytest.mark.thorough
 def test_a_waiting_entry_that_cannot_be_is_refused_in_words(client: Client) -> None:
     begin(client)
     stop(client)
@@ -270,6 +280,7 @@ def test_who_does_not_work_in_the_shed_may_not_time(client: Client) -> None:
     assert WorkSession.objects.get().runs
 
 
+@pytest.mark.thorough
 def test_many_skins_and_timers_take_as_many_queries_as_few(client: Client) -> None:
     begin(client)
     few = queries(client, reverse("sessions"))
@@ -280,6 +291,7 @@ def test_many_skins_and_timers_take_as_many_queries_as_few(client: Client) -> No
     assert queries(client, reverse("sessions")) == few
 
 
+@pytest.mark.thorough
 def test_the_skins_page_says_how_softening_stands(client: Client) -> None:
     factories.skin("H05")
     factories.work(minutes=205, tags=["H05"])
@@ -293,6 +305,7 @@ def test_the_skins_page_says_how_softening_stands(client: Client) -> None:
     assert reverse("sessions") + "?skin=H01" in page
 
 
+@pytest.mark.thorough
 def test_a_skin_in_work_that_was_never_weighed_says_so_with_the_way_to_weigh_it(client: Client) -> None:
     Skin.objects.filter(tag="H01").update(stage=Skin.Stage.IN_WORK)
     page = text(client.get(reverse("skin", args=["H01"])))
@@ -300,6 +313,7 @@ def test_a_skin_in_work_that_was_never_weighed_says_so_with_the_way_to_weigh_it(
     assert f'<a href="{reverse("reading_new_skin", args=["H01"])}">Weigh it</a>' in page
 
 
+@pytest.mark.thorough
 def test_at_a_price_that_is_asked_the_page_says_when_softening_no_longer_pays(client: Client) -> None:
     rates.set_rates(wage_per_hour=Decimal(16))
     factories.work(minutes=600, tags=["H01"])
@@ -310,6 +324,7 @@ def test_at_a_price_that_is_asked_the_page_says_when_softening_no_longer_pays(cl
     assert "is not a figure" in text(client.get(reverse("skin", args=["H01"]), {"price": "much"}))
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("today", "said"),
     [
@@ -327,6 +342,7 @@ def test_the_skins_page_says_when_it_is_ready(client: Client, today: str, said: 
     assert said in text(client.get(reverse("skin", args=["H01"])))
 
 
+@pytest.mark.thorough
 def test_what_an_hour_earns_is_told_once_a_session_is_worked(client: Client) -> None:
     factories.work(minutes=19, tags=["H01"])
     address = reverse("skin", args=["H01"])
@@ -335,6 +351,7 @@ def test_what_an_hour_earns_is_told_once_a_session_is_worked(client: Client) -> 
     assert "Sold today, an hour earns" in text(client.get(address, {"price": "185"}))
 
 
+@pytest.mark.thorough
 def test_a_raw_hide_and_a_finished_skin_have_nothing_to_say_of_softening(client: Client) -> None:
     assert "Softened so far" not in text(client.get(reverse("skin", args=["H03"])))
     factories.work(tags=["H03"])
@@ -342,6 +359,7 @@ def test_a_raw_hide_and_a_finished_skin_have_nothing_to_say_of_softening(client:
     assert "Softened so far" not in text(client.get(reverse("skin", args=["H03"])))
 
 
+@pytest.mark.thorough
 def test_a_timer_that_ran_eleven_hours_is_asked_about_and_runs_on(client: Client) -> None:
     begin(client)
     ran(662)

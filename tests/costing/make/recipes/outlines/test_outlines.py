@@ -74,6 +74,7 @@ def test_what_an_outline_names_is_known(outline: Outline) -> None:
         assert line.goes_in in {step["name"] for step in outline.steps}
 
 
+@pytest.mark.thorough(but=2)
 @each
 def test_with_its_blanks_filled_an_outline_is_a_recipe_whose_lines_belong_to_steps(
     client: Client, outline: Outline
@@ -123,6 +124,7 @@ def test_a_line_left_without_material_and_amount_is_left_out_and_named(client: C
     assert RecipeVersion.objects.get().lines.count() == len(BATH.lines) - 1
 
 
+@pytest.mark.thorough
 def test_a_material_that_the_shelf_lacks_is_offered_with_what_it_is_and_the_way_back(client: Client) -> None:
     factories.material("SALT", name="Sea salt", substance="salt")
     factories.material("AS18", name="Alum", substance="aluminium_sulphate_18")
@@ -152,6 +154,7 @@ def test_an_unknown_outline_opens_the_plain_form(client: Client) -> None:
     assert client.get(reverse("recipe_new"), {"outline": "none"}).context["rows"].forms[0]["wanted"].value() is None
 
 
+@pytest.mark.thorough
 def test_a_saved_outline_goes_back_to_where_the_maker_came_from(client: Client) -> None:
     stock(BATH)
     sent = filled(page(client, BATH))

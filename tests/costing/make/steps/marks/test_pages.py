@@ -157,6 +157,7 @@ def test_a_bath_late_to_begin_leads_to_putting_it_in_work(client: Client) -> Non
     assert "Before that" not in page
 
 
+@pytest.mark.thorough
 def test_a_done_batch_offers_no_step(client: Client) -> None:
     bath = tub()
     log(bath, "Bath", "repeat", 1)
@@ -193,6 +194,7 @@ def test_the_form_holds_the_day_and_the_minutes_of_the_plan(
     assert words in text(answer)
 
 
+@pytest.mark.thorough
 def test_the_form_holds_no_minutes_when_a_timer_wrote_them(client: Client) -> None:
     bath = tub()
     sessions.start(tags=["H01"], kind="bath", request_key="one")
@@ -201,6 +203,7 @@ def test_the_form_holds_no_minutes_when_a_timer_wrote_them(client: Client) -> No
     assert 'value="34"' in text(client.get(log_url(bath)))
 
 
+@pytest.mark.thorough
 def test_skipping_asks_for_no_minutes(client: Client) -> None:
     bath = tub()
     assert 'name="minutes"' not in text(client.get(log_url(bath), {"kind": "skipped"}))
@@ -234,6 +237,7 @@ def test_one_tap_logs_on_the_day_of_the_tap_and_offers_an_undo(client: Client) -
     assert reverse("mark_undo", args=[mark.pk]) in text(page)
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("away", ["https://else.where/", "//else.where/", "javascript:alert(1)", "\\\\else.where"])
 def test_the_way_back_leads_nowhere_else(client: Client, away: str) -> None:
     sent = {"kind": "repeat", "on": "2025-01-21", "request_key": "k", "next": away}
@@ -268,6 +272,7 @@ def test_an_entry_that_waited_for_a_signal_is_answered_in_few_words(client: Clie
     assert (refusal.status_code, refusal.json()["state"]) == (422, "refused")
 
 
+@pytest.mark.thorough
 def test_an_undo_takes_the_entry_back_and_returns(client: Client) -> None:
     mark = log(tub(), "Bath", "repeat", 1, minutes=D(6), by=make.owner())
     sent = {"request_key": "k", "next": reverse("today")}
@@ -285,6 +290,7 @@ def test_an_undo_too_late_says_the_way_that_is_left(client: Client) -> None:
     assert reverse("mark_reverse", args=[mark.pk]) in text(answer)
 
 
+@pytest.mark.thorough
 def test_an_entry_is_taken_back_on_its_own_page(client: Client) -> None:
     mark = log(tub(), "Bath", "repeat", 1, minutes=D(6))
     address = reverse("mark_reverse", args=[mark.pk])
@@ -297,6 +303,7 @@ def test_an_entry_is_taken_back_on_its_own_page(client: Client) -> None:
     assert mark.reversed_at
 
 
+@pytest.mark.thorough
 def test_a_step_that_others_stand_on_says_what_to_take_back_first(client: Client) -> None:
     bath = tub()
     bathed = log(bath, "Bath", "done", 11)
@@ -318,6 +325,7 @@ def test_the_calendar_takes_as_many_queries_for_thirty_steps_as_for_one(client: 
     assert queries(client, reverse("steps", args=["B2"])) == first
 
 
+@pytest.mark.thorough
 def test_the_batch_leads_to_its_steps(client: Client) -> None:
     tub()
     assert reverse("steps", args=["B1"]) in client.get(reverse("batch", args=["B1"])).content.decode()

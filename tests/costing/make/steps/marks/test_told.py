@@ -49,6 +49,7 @@ def together(told: list[marks.Told]) -> None:
     marks.log_told(told=told)
 
 
+@pytest.mark.thorough
 def test_told_marks_are_written_where_each_by_itself_would_be() -> None:
     strange = make.recipe("R2", steps=[OIL])
     version = make.recipe("R1", steps=[BATH, OIL, FRAME])

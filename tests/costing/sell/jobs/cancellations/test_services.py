@@ -114,6 +114,7 @@ def test_a_job_without_money_ends_without_any() -> None:
     assert (stands().state, stands().left, stands().deposit, stands().place) == ("given", 0, 0, None)
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("given", "match", "field"),
     [
@@ -206,6 +207,7 @@ def test_a_skin_that_went_home_is_in_no_loss_rate_and_no_due_list() -> None:
     assert list(read.in_state(Job.objects.all(), "given")) == [job]
 
 
+@pytest.mark.thorough
 def test_taken_back_the_skin_stands_in_its_tub_as_if_nothing_had_been() -> None:
     job = cancel(undone(deposit=0))
     cancellations.reopen(job=job)
@@ -217,6 +219,7 @@ def test_taken_back_the_skin_stands_in_its_tub_as_if_nothing_had_been() -> None:
     assert audit.findings() == []
 
 
+@pytest.mark.thorough
 def test_it_is_not_taken_back_while_its_bill_stands() -> None:
     job = cancel(undone(), kept=D(66))
     bill = Sale.objects.get()
@@ -229,6 +232,7 @@ def test_it_is_not_taken_back_while_its_bill_stands() -> None:
     assert (stands().state, stands().left) == ("work", 99)
 
 
+@pytest.mark.thorough
 def test_what_a_credit_of_its_bill_frees_is_paid_back_or_billed_anew() -> None:
     job = cancel(undone(), kept=D(66))
     credits.credit(sale=Sale.objects.get(), on=END, reason="x")
@@ -244,6 +248,7 @@ def test_nothing_is_given_up_in_closed_books() -> None:
         cancel(job)
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize(("role", "may"), [("owner", True), ("bookkeeper", False), ("helper", False)])
 def test_who_sells_gives_up(role: str, may: bool) -> None:
     job, by = undone(deposit=0), make.person(role)

@@ -106,6 +106,7 @@ def test_the_deposit_is_the_share_of_the_terms_and_at_least_what_is_paid_out() -
     assert asking.deposit_of(None, D(100), "") == D("33.30")
 
 
+@pytest.mark.thorough
 def test_a_quote_of_many_skins_takes_as_many_queries_as_of_one() -> None:
     def queries() -> int:
         with CaptureQueriesContext(connection) as seen:

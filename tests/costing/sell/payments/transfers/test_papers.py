@@ -76,6 +76,7 @@ def fields(sale: Sale, **options: Any) -> dict[str, Any]:
     return {**there, "amount": D(there["amount"][3:])}
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize("sheet", ["a4", "letter"])
 def test_the_code_on_an_invoice_fills_in_a_banking_app(sheet: str) -> None:
     shop(reference="rf")
@@ -100,6 +101,7 @@ def test_the_code_on_an_invoice_fills_in_a_banking_app(sheet: str) -> None:
         assert asked in words
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize("dots", [150, 203, 300])
 def test_the_code_is_read_at_every_resolution_with_the_longest_names(dots: int) -> None:
     shop(payment_name="Ää" * 35, reference="rf")
@@ -107,6 +109,7 @@ def test_the_code_is_read_at_every_resolution_with_the_longest_names(dots: int) 
 
 
 # Of invoice 17. A Finnish reference goes into the code in its RF form; Belgium's is no ISO 11649 one, so it goes in as words.
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("kind", "printed", "field", "coded"),
     [
@@ -192,6 +195,7 @@ def test_an_account_name_beyond_the_code_leaves_the_code_out_and_the_invoice_who
     assert invoices.invoice(sold()).payment.code == ""
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_an_invoice_is_in_the_language_asked_for_with_its_days_and_legal_words(language: str, client: Client) -> None:
     shop(tax_name="ALV")

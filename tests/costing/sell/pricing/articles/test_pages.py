@@ -92,11 +92,13 @@ def test_the_channel_is_chosen_by_address(client: Client) -> None:
     assert '<option value="Gallery" selected' in page
 
 
+@pytest.mark.thorough
 def test_without_a_channel_nothing_is_kept_of_the_price(client: Client) -> None:
     ram_rug()
     assert "206.75 €" in text(client.get(reverse("article", args=["H03"])))
 
 
+@pytest.mark.thorough
 def test_an_hours_pay_is_turned_into_a_price_on_the_step(client: Client) -> None:
     """Book 20.23 + 9.25 h × 20 = 205.23; ÷ 0.981 = 209.21 rounded up; the next 5 is 210.00."""
     card()
@@ -109,6 +111,7 @@ def test_an_hours_pay_is_turned_into_a_price_on_the_step(client: Client) -> None
     assert answer.context["asked"].ask.typed == Decimal("210.00")
 
 
+@pytest.mark.thorough
 def test_a_margin_is_turned_into_a_price(client: Client) -> None:
     """Full 206.75 ÷ (1 - 0.019 - 0.20) = 264.73 rounded up."""
     card()
@@ -117,6 +120,7 @@ def test_a_margin_is_turned_into_a_price(client: Client) -> None:
     assert answer.context["asked"].ask.typed == Decimal("264.73")
 
 
+@pytest.mark.thorough
 def test_tax_stands_on_top_of_floors_and_aims_and_is_taken_out_of_the_list_price(client: Client) -> None:
     """25.5 % on 206.75 are 52.72: 259.47. 185.00 with tax are 147.41 net: (147.41 - 20.23) ÷ 9.25 = 13.75 an hour."""
     factories.registered()
@@ -130,6 +134,7 @@ def test_tax_stands_on_top_of_floors_and_aims_and_is_taken_out_of_the_list_price
     assert (least.net, least.tax, least.pays) == (Decimal("112.73"), Decimal("28.75"), Decimal("141.48"))
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("asked", "field", "said"),
     [
@@ -151,6 +156,7 @@ def test_an_aim_out_of_reach_is_refused_beside_its_box(
     assert answer.context["asked"] is None
 
 
+@pytest.mark.thorough
 def test_late_costs_are_shown_as_late(client: Client) -> None:
     ram_rug()
     factories.put(None, factories.material("OILN", "L", on_hand=1, value="3.00"), 1, tags=["H03"])
@@ -173,6 +179,7 @@ def test_a_skin_is_finished_once_though_sent_twice(client: Client) -> None:
     assert Skin.objects.get().stage == Skin.Stage.FINISHED
 
 
+@pytest.mark.thorough
 def test_pieces_without_a_share_bear_equal_parts(client: Client) -> None:
     """37.86 of book over three pouches: 12.62 each, none lost."""
     factories.skin("H08", price="37.86")
@@ -182,6 +189,7 @@ def test_pieces_without_a_share_bear_equal_parts(client: Client) -> None:
     assert Article.objects.all()[0].area == Decimal("1207.740")
 
 
+@pytest.mark.thorough
 def test_the_rest_of_a_skin_stays_in_work(client: Client) -> None:
     factories.skin("H08", price=9)
     client.post(reverse("article_finish") + "?skin=H08", finish_form({"kind": "pouch", "number": "P1", "share": "1/3"}))
@@ -193,6 +201,7 @@ def test_the_rest_of_a_skin_stays_in_work(client: Client) -> None:
     assert Skin.objects.get().stage == Skin.Stage.FINISHED
 
 
+@pytest.mark.thorough
 def test_skins_are_joined_into_one_piece(client: Client) -> None:
     factories.skin("H10", price="4.65")
     factories.skin("H11", price="4.64")
@@ -202,6 +211,7 @@ def test_skins_are_joined_into_one_piece(client: Client) -> None:
     assert Article.objects.get().book_cost == Decimal("9.29")
 
 
+@pytest.mark.thorough
 def test_the_recipes_method_and_the_measured_area_are_suggested(client: Client) -> None:
     factories.skin("H07", dry_area=Decimal(5200))
     made = factories.batch("B3", version=factories.recipe("R3", method="bark"), tags=["H07"])
@@ -212,6 +222,7 @@ def test_the_recipes_method_and_the_measured_area_are_suggested(client: Client) 
     assert 'value="H07"' in page
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("wrong", "field", "said"),
     [
@@ -289,6 +300,7 @@ def test_a_helper_may_not_finish(client: Client) -> None:
     assert not Article.objects.exists()
 
 
+@pytest.mark.thorough
 def test_the_list_price_is_set_and_taken_off(client: Client) -> None:
     ram_rug()
     address = reverse("article_price", args=["H03"])
@@ -298,6 +310,7 @@ def test_the_list_price_is_set_and_taken_off(client: Client) -> None:
         assert Article.objects.get().list_price == kept
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize(("typed", "said"), [("0", "more than nothing"), ("1.0050", "decimals"), ("x", "figure")])
 def test_a_wrong_list_price_is_refused(client: Client, typed: str, said: str) -> None:
     ram_rug()
@@ -306,6 +319,7 @@ def test_a_wrong_list_price_is_refused(client: Client, typed: str, said: str) ->
     assert Article.objects.get().list_price == Decimal(185)
 
 
+@pytest.mark.thorough
 def test_the_list_shows_both_costs_and_what_an_hour_earns(client: Client) -> None:
     card()
     ram_rug()
@@ -314,6 +328,7 @@ def test_the_list_shows_both_costs_and_what_an_hour_earns(client: Client) -> Non
         assert figure in page
 
 
+@pytest.mark.thorough
 def test_the_list_is_found_by_words_and_method(client: Client) -> None:
     ram_rug()
     assert reverse("article", args=["H03"]) in text(client.get(reverse("articles"), {"words": "rug"}))
@@ -349,6 +364,7 @@ def shares_of(answer: Any) -> list[str]:
     return [str(row["share"].value() or "") for row in answer.context["rows"] if row["kind"].value()]
 
 
+@pytest.mark.thorough
 def test_shares_are_worked_out_from_the_areas_and_nothing_is_written(client: Client) -> None:
     factories.skin("H08", dry_area=Decimal(5600))
     address = reverse("article_finish") + "?skin=H08"
@@ -363,6 +379,7 @@ def test_shares_are_worked_out_from_the_areas_and_nothing_is_written(client: Cli
     assert shares_of(client.post(address, finish_form(*grades, shares="1"))) == ["2/3", "1/3"]
 
 
+@pytest.mark.thorough
 def test_offcuts_of_a_stated_value_become_a_piece_and_all_adds_up(client: Client) -> None:
     factories.skin("H08", price=40)
     address = reverse("article_finish") + "?skin=H08"
@@ -382,6 +399,7 @@ def test_offcuts_of_a_stated_value_become_a_piece_and_all_adds_up(client: Client
     assert Skin.objects.get().stage == "finished"
 
 
+@pytest.mark.thorough
 def test_what_counts_for_shares_by_area_alone_is_not_passed_over_by_finish(client: Client) -> None:
     factories.skin("H08", price=40)
     address = reverse("article_finish") + "?skin=H08"
@@ -404,6 +422,7 @@ def test_what_counts_for_shares_by_area_alone_is_not_passed_over_by_finish(clien
     ]  # fmt: skip
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("pieces", "more", "said"),
     [
@@ -442,6 +461,7 @@ def test_the_page_of_a_customers_piece_has_its_job_and_nothing_of_a_sale(client:
     assert Article.objects.get().list_price is None
 
 
+@pytest.mark.thorough
 def test_a_list_price_ten_times_the_usual_is_asked_about_when_it_is_set_and_when_a_piece_is_finished(
     client: Client,
 ) -> None:

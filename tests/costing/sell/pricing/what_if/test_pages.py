@@ -67,6 +67,7 @@ def test_what_differs_is_said_in_a_word(client: Client) -> None:
     assert "H1, H2, H3" in page
 
 
+@pytest.mark.thorough
 @pytest.mark.usefixtures("_gallons")
 def test_nothing_is_kept(client: Client) -> None:
     before = Batch.objects.count(), Movement.objects.count()
@@ -74,6 +75,7 @@ def test_nothing_is_kept(client: Client) -> None:
     assert (Batch.objects.count(), Movement.objects.count()) == before
 
 
+@pytest.mark.thorough
 @pytest.mark.usefixtures("_gallons")
 def test_the_page_alone_asks_and_says_what_the_shelf_allows(client: Client) -> None:
     page = text(client.get(PAGE))
@@ -83,6 +85,7 @@ def test_the_page_alone_asks_and_says_what_the_shelf_allows(client: Client) -> N
     assert 'value="20"' in page  # the usual rise stands in the box
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.usefixtures("_gallons")
 @pytest.mark.parametrize(
     ("asked", "words"),
@@ -107,6 +110,7 @@ def test_what_cannot_be_is_refused_beside_its_box(client: Client, asked: dict[st
     assert "differs" not in page
 
 
+@pytest.mark.thorough
 @pytest.mark.usefixtures("_gallons")
 def test_one_who_may_read_may_ask() -> None:
     asked = {"material": "OIL", "percent": "20"}
@@ -114,6 +118,7 @@ def test_one_who_may_read_may_ask() -> None:
     assert signed_in(factories.person("helper")).get(PAGE, asked).status_code == 403
 
 
+@pytest.mark.thorough
 @pytest.mark.usefixtures("_gallons")
 def test_a_material_offers_one_more_batch_of_the_recipes_that_use_it(client: Client) -> None:
     page = text(client.get("/shelf/OIL/"))
@@ -125,6 +130,7 @@ def test_a_material_offers_one_more_batch_of_the_recipes_that_use_it(client: Cli
     assert 'action="/what-if/"' not in text(client.get("/shelf/TAG/"))
 
 
+@pytest.mark.thorough
 @pytest.mark.usefixtures("_gallons")
 def test_queries_do_not_grow_with_materials(client: Client) -> None:
     few = queries(client, f"{PAGE}?recipe=R1&material=OIL&slower=2")

@@ -219,6 +219,7 @@ def test_days_that_move_far_ahead_are_told_apart_from_what_presses() -> None:
     assert found.later[0].order_by.word == "27 days earlier"
 
 
+@pytest.mark.thorough
 def test_queries_grow_neither_with_materials_nor_with_batches(alum: Material) -> None:
     version = taw(alum)
 

@@ -279,6 +279,7 @@ def test_a_piece_comes_back_no_earlier_than_it_left() -> None:
 ONE_RATE = ["0.99", "0.99", "0.99"]
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize("with_tax", [True, False])
 @pytest.mark.parametrize("prices", [ONE_RATE, ["0.03", "0.07", "12.53", "99.99"], ["33.33", "0.01", "5.55"]])
 def test_line_by_line_the_last_credit_takes_the_last_coin(prices: list[str], with_tax: bool) -> None:
@@ -300,6 +301,7 @@ def test_the_last_coin_of_each_rate_goes_with_its_last_line() -> None:
     assert nothing_left(sale)
 
 
+@pytest.mark.thorough(but=1)
 @pytest.mark.parametrize("with_tax", [True, False])
 def test_amounts_and_lines_in_turn_come_to_nothing(with_tax: bool) -> None:
     make.registered(prices_with_tax=with_tax)

@@ -93,6 +93,7 @@ def test_the_account_is_kept_without_spaces_shown_in_fours_and_frozen_with_what_
     )
 
 
+@pytest.mark.thorough(but=2)
 @pytest.mark.parametrize(
     ("wrong", "field", "said"),
     [
