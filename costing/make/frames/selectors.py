@@ -174,11 +174,14 @@ def worn(lines: Iterable[int]) -> dict[int, dict[str, Decimal]]:
     return found
 
 
-def minutes(within: tuple[date, date]) -> Decimal:
-    """Own minutes at frames in a time: made and repaired; of one that is older than the books they count on its day."""
-    made = Frame.objects.filter(made_on__range=within).values_list("minutes", flat=True)
-    again = Repair.objects.filter(on__range=within).values_list("minutes", flat=True)
-    return sum([*made, *again], ZERO)
+def made(within: tuple[date, date]) -> QuerySet[Frame]:
+    """Frames made in a time; one that is older than the books counts on its day."""
+    return Frame.objects.filter(made_on__range=within)
+
+
+def repaired(within: tuple[date, date]) -> QuerySet[Repair]:
+    """Repairs in a time; those that were taken back cancel."""
+    return Repair.objects.filter(on__range=within)
 
 
 def into_frames(rows: QuerySet[Movement]) -> Decimal:

@@ -8,7 +8,7 @@ What left by then (sold, handed over, gone home undone, given away) is no stock;
 """
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
@@ -20,9 +20,11 @@ from costing.make.batches.models import Batch, BatchSkin, StruckStay, Use
 from costing.make.cost import rules as cost, selectors as cost_read
 from costing.make.cost.models import ArticleCost
 from costing.make.cost.reallocation import selectors as reallocation
+from costing.make.cost.rules import Share
 from costing.make.frames import selectors as frames
 from costing.make.labour.models import LabourLine
 from costing.report.sums import sums
+from costing.report.valuation.away import selectors as away_read
 from inventory import money
 from inventory.base import selectors as workshop
 from inventory.ledger import selectors as ledger
@@ -156,7 +158,7 @@ def _pieces(on: date) -> tuple[dict[int, Decimal], dict[int, Decimal]]:
     """By article id: book cost of the maker's pieces that were here at the end of a day, and of pieces on customers' skins."""
     made = Article.objects.filter(_still_here(on), finished_on__lte=on).order_by("pk")
     rows = list(made.values_list("pk", "customers", "book_cost", "cost__settled_on"))
-    away = left(on, (pk for pk, *_ in rows))
+    away = away_read.left(on, (pk for pk, *_ in rows))
     told = books_by(on, [pk for pk, _, _, settled in rows if pk not in away and not _holds(settled, on)])
     found: tuple[dict[int, Decimal], dict[int, Decimal]] = ({}, {})
     for pk, theirs, book, _ in rows:
@@ -193,12 +195,19 @@ def books_by(on: date, articles: Iterable[int]) -> dict[int, Decimal]:
 
 def _exact_books(on: date, articles: Iterable[int]) -> dict[int, Fraction]:
     """By article id: book cost that it had borne by the end of a day, before rounding."""
-    parts = list(ArticleSkin.objects.filter(article__in=list(articles)).select_related("skin"))
-    shares = cost_read.skin_shares({part.skin for part in parts}, on)
-    books = {tag: share.book() for tag, share in shares.items()}
+    parts = _parts(articles)
+    return _exact(parts, cost_read.skin_shares({part.skin for part in parts}, on))
+
+
+def _parts(articles: Iterable[int]) -> list[ArticleSkin]:
+    return list(ArticleSkin.objects.filter(article__in=list(articles)).select_related("skin"))
+
+
+def _exact(parts: Iterable[ArticleSkin], shares: Mapping[str, Share]) -> dict[int, Fraction]:
+    """By article id: the book cost that its parts of skins bear, by the share of each skin."""
     found: dict[int, Fraction] = defaultdict(Fraction)
     for part in parts:
-        found[part.article_id] += books[part.skin.tag] * Fraction(part.share_of, part.share_in)
+        found[part.article_id] += shares[part.skin.tag].book() * Fraction(part.share_of, part.share_in)
     return found
 
 
@@ -208,9 +217,8 @@ def _gone(on: date) -> dict[str, Decimal]:
     settled = gone.filter(cost__settled_on__lte=on).order_by().values_list("gone_why")
     found: dict[str, Decimal] = defaultdict(Decimal, settled.annotate(total=Sum("book_cost")))
     back = Article.objects.filter(_still_here(on), moves__in=moves.standing().filter(why__in=OUT, on__lte=on))
-    unsettled = gone.exclude(cost__settled_on__lte=on).order_by().values_list("pk", flat=True)
-    others = unsettled.union(back.order_by().values_list("pk", flat=True))
-    away = left(on, others)
+    unsettled = gone.exclude(cost__settled_on__lte=on)
+    away = away_read.left(on, Article.objects.filter(Q(pk__in=unsettled.values("pk")) | Q(pk__in=back.values("pk"))))
     told = books_by(on, away)
     for pk, (why, _) in away.items():
         found[why] += told[pk]
@@ -250,27 +258,21 @@ def left_between(eve: date, last: date) -> dict[str, Fraction]:
     late = Article.objects.filter(finished_on__lte=last).exclude(cost__settled_on__lte=eve)
     articles = {*moved, *late.values_list("pk", flat=True)}
     found: dict[str, Fraction] = defaultdict(Fraction)
-    for sign, day in ((1, last), (-1, eve)):
-        away = left(day, articles)
-        books = _exact_books(day, away)
-        for pk, (why, _) in away.items():
-            found[why] += sign * books[pk]
+    for sign, day, away in zip((1, -1), (last, eve), away_read.on_days((last, eve), articles), strict=True):
         whole = {
             skin: why
             for skin, why in _whole(day).items()
             if skin.lost_on is None or skin.lost_on > eve or not _holds(_settled(skin), eve)
         }
-        shares = cost_read.skin_shares(whole, day)
+        parts = _parts(away)
+        # Asked of both at once, because each asking is several queries.
+        shares = cost_read.skin_shares({*whole, *(part.skin for part in parts)}, day)
+        books = _exact(parts, shares)
+        for pk, (why, _) in away.items():
+            found[why] += sign * books[pk]
         for skin, why in whole.items():
             found[why] += sign * shares[skin.tag].book()
     return found
-
-
-def left(on: date, articles: Iterable[int]) -> dict[int, tuple[str, date]]:
-    """By article id, of these: why and on which day it had left for good by the end of a day, whatever came back later."""
-    rows = moves.standing().filter(article__in=list(articles), on__lte=on).values_list("article", "why", "on")
-    last = {article: (why, day) for article, why, day in rows}
-    return {article: (why, day) for article, (why, day) in last.items() if why in OUT}
 
 
 def _in_work(on: date, skins: Iterable[Skin]) -> set[int]:

@@ -3,11 +3,14 @@
 And how its turnover stands against the limit of the terms.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from django.db.models import Max, Min, Model, Q, QuerySet, Sum, Value
+from django.db.models import Aggregate, Max, Min, Model, Q, QuerySet, Sum, Value
+from django.db.models.expressions import Combinable
+from django.db.models.functions import ExtractYear
 
 from costing.make.labour.models import LabourLine
 from costing.report.year.turnover import rules as turnover
@@ -73,23 +76,28 @@ def ends() -> tuple[int, int] | None:
 
 
 def _entries(number: int) -> tuple[tuple[int, int] | None, bool]:
-    """The years of the first and of the last entry, and whether there is any in a year: two queries, whatever is there."""
+    """The years of the first and of the last entry, and whether there is any in a year: one query, whatever is there."""
     within = (date(number, 1, 1), date(number, 12, 31))
-    each = [_told(model._default_manager.all(), field, within) for model, field in _DAYS]
-    months = _told(Monthly.objects.all(), "month", (number * MONTHS, number * MONTHS + MONTHS - 1)).get()
-    days = each[0].union(*each[1:], all=True)
-    rows = [*([day and day.year for day in row] for row in days), [month and month // MONTHS for month in months]]
+    each = [_told(model._default_manager.all(), field, within, ExtractYear) for model, field in _DAYS]
+    months = (number * MONTHS, number * MONTHS + MONTHS - 1)
+    rows = list(_told(Monthly.objects.all(), "month", months, _year_of).union(*each, all=True))
     years = [year for row in rows for year in row if year is not None]
     return (min(years), max(years)) if years else None, any(row[-1] is not None for row in rows)
 
 
-def _told(rows: QuerySet[Any], field: str, within: tuple[Any, Any]) -> QuerySet[Any, tuple[Any, ...]]:
-    """The first, the last, and one within bounds, as one row that can be put beside those of other tables."""
-    inside = Max(field, filter=Q(**{f"{field}__range": within}))
+def _year_of(month: Aggregate) -> Combinable:
+    """The year of a month that is told by its number."""
+    return month / Value(MONTHS)
+
+
+def _told(
+    rows: QuerySet[Any], field: str, within: tuple[Any, Any], year: Callable[[Aggregate], Any]
+) -> QuerySet[Any, tuple[Any, ...]]:
+    """The years of the first, the last, and of one within bounds, as one row that can be put beside those of other tables."""
+    inside = year(Max(field, filter=Q(**{f"{field}__range": within})))
     one: QuerySet[Any] = rows.order_by().annotate(all_of_it=Value(1)).values("all_of_it")
-    told: QuerySet[Any, tuple[Any, ...]]
-    told = one.annotate(first=Min(field), last=Max(field), inside=inside).values_list("first", "last", "inside")
-    return told
+    told = one.annotate(first=year(Min(field)), last=year(Max(field)), inside=inside)
+    return told.values_list("first", "last", "inside")
 
 
 def state(number: int) -> YearState:

@@ -14,10 +14,13 @@ from costing.sell.expenses import selectors as expenses
 from inventory.models import CorrectedLine, Delivery, Kind, Movement, Posting
 from inventory.money import ZERO
 
+Paid = defaultdict[tuple[str, int], list[Moved]]
+
 
 def bills() -> list[Bill]:
     """Of goods and of costs, the earliest due first. As many queries however many there are."""
-    return sorted([*_of_goods(), *_of_costs()], key=lambda bill: (bill.due_on, bill.name))
+    paid = _paid()
+    return sorted([*_of_goods(paid), *_of_costs(paid)], key=lambda bill: (bill.due_on, bill.name))
 
 
 @dataclass(frozen=True)
@@ -84,21 +87,19 @@ def _values(first: date, last: date) -> Iterator[tuple[tuple[int, date], Decimal
             yield (delivery, on), value
 
 
-def _of_goods() -> Iterator[Bill]:
+def _of_goods(paid: Paid) -> Iterator[Bill]:
     due = {row.pk: row for row in Delivery.objects.filter(due_on__isnull=False).select_related("supplier")}
     moved: dict[int, list[Goods]] = defaultdict(list)
     for goods in goods_moved() if due else ():
         moved[goods.delivery].append(goods)
-    paid = _paid("delivery_id")
     for pk, row in due.items():
         name = f"{row.supplier}, {row.ref}" if row.ref else str(row.supplier)
         came, tax = (tuple((row.on, getattr(row, part)) for row in moved[pk]) for part in ("gross", "tax"))
-        yield Bill(name, _day(row.due_on), came, tuple(paid[pk]), delivery=pk, tax=tax)
+        yield Bill(name, _day(row.due_on), came, tuple(paid["delivery", pk]), delivery=pk, tax=tax)
 
 
-def _of_costs() -> Iterator[Bill]:
+def _of_costs(paid: Paid) -> Iterator[Bill]:
     rows = expenses.expenses().filter(due_on__isnull=False, reverses__isnull=True)
-    paid = _paid("expense_id")
     for row in rows:
         back = getattr(row, "reversed_by", None)
         moved = [row, *([back] if back else [])]
@@ -107,7 +108,7 @@ def _of_costs() -> Iterator[Bill]:
             name,
             _day(row.due_on),
             tuple((each.on, each.paid) for each in moved),
-            tuple(paid[row.pk]),
+            tuple(paid["expense", row.pk]),
             row.kind,
             row.life_years is not None,
             expense=row.pk,
@@ -115,10 +116,11 @@ def _of_costs() -> Iterator[Bill]:
         )
 
 
-def _paid(key: str) -> dict[int, list[Moved]]:
-    found: dict[int, list[Moved]] = defaultdict(list)
-    for pk, on, amount in BillPayment.objects.filter(**{f"{key}__isnull": False}).values_list(key, "on", "amount"):
-        found[pk].append((on, amount))
+def _paid() -> Paid:
+    """What was paid on bills, by what each is for, a delivery or an expense, and its id."""
+    found: Paid = defaultdict(list)
+    for delivery, expense, on, amount in BillPayment.objects.values_list("delivery_id", "expense_id", "on", "amount"):
+        found["delivery" if delivery else "expense", delivery or expense].append((on, amount))
     return found
 
 

@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from django.db.models import OuterRef, Q, QuerySet, Subquery
+from django.db.models import BigIntegerField, Case, Exists, F, OuterRef, Q, QuerySet, Subquery, When
 
 from inventory.articles.models import Article
 from inventory.materials.models import Material
@@ -29,26 +29,31 @@ def of(thing: Article | Skin | Material) -> QuerySet[Move]:
     return standing().filter(**{str(name): thing}).select_related("to", "origin", "written_by").order_by("on", "pk")
 
 
-def where(on: date, among: Q | None = None) -> dict[int, Place]:
+def where(on: date) -> dict[int, Place]:
     """By article id: the place where a piece that had not left stood at the end of a day, told from its moves; left out where none
-    is known. `among`: only of these articles."""
-    here = Article.objects.filter(among or Q(), finished_on__lte=on).exclude(gone_on__lte=on)
-    moved: dict[int, int | None] = {}
-    for pk, day, to, origin in standing().filter(article__in=here).values_list("article", "on", "to", "origin"):
-        if day <= on:
-            moved[pk] = to
-        else:
-            # What moved only later stood where its next move took it from.
-            moved.setdefault(pk, origin)
-    still = here.filter(place__isnull=False).values_list("pk", "place")
-    found = {pk: place for pk, place in {**dict(still), **moved}.items() if place is not None}
-    places = Place.objects.in_bulk(set(found.values()))
-    return {pk: places[place] for pk, place in found.items()}
+    is known."""
+    places = Place.objects.in_bulk()
+    return {pk: places[place] for pk, place in _stood(on).values_list("pk", "stood_at")}
 
 
 def with_others(on: date) -> set[int]:
     """Ids of articles that stood at a gallery at the end of a day: somebody else has them, and they are the maker's."""
-    galleries = Place.objects.filter(kind=Place.Kind.GALLERY)
+    galleries = Place.objects.filter(kind=Place.Kind.GALLERY).values("pk")
     moved = standing().filter(Q(to__in=galleries) | Q(origin__in=galleries), article__isnull=False).order_by()
     ever_there = Q(pk__in=moved.values("article")) | Q(place__in=galleries)
-    return {pk for pk, place in where(on, ever_there).items() if place.kind == Place.Kind.GALLERY}
+    return set(_stood(on).filter(ever_there, stood_at__in=galleries).values_list("pk", flat=True))
+
+
+def _stood(on: date) -> QuerySet[Article]:
+    """Articles that had not left by the end of a day, each with where it stood (`stood_at`), as far as that is known."""
+    moves = standing().filter(article=OuterRef("pk"))
+    before, after = moves.filter(on__lte=on), moves.filter(on__gt=on)
+    # What moved only later stood where its next move took it from.
+    stood_at = Case(
+        When(Exists(before), then=Subquery(before.order_by("-on", "-pk").values("to")[:1])),
+        When(Exists(after), then=Subquery(after.values("origin")[:1])),
+        default=F("place"),
+        output_field=BigIntegerField(),
+    )
+    here = Article.objects.filter(finished_on__lte=on).exclude(gone_on__lte=on).order_by()
+    return here.annotate(stood_at=stood_at).filter(stood_at__isnull=False)

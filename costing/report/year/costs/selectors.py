@@ -52,8 +52,9 @@ class Spent:
 def within(year: int, bills: Iterable[Bill]) -> Spent:
     """Of a calendar year, without deducted tax; of `bills` those of costs count as they are paid."""
     rows = Expense.objects.filter(on__year=year, life_years__isnull=True).order_by()
-    incurred = _by(rows.values_list("kind").annotate(Sum("amount")))
-    at_once = rows.filter(due_on__isnull=True).values_list("kind").annotate(Sum("amount"))
+    told = list(rows.values_list("kind", "due_on", "person").annotate(Sum("amount")))
+    incurred = _by((kind, amount) for kind, _, _, amount in told)
+    at_once = [(kind, amount) for kind, due_on, _, amount in told if due_on is None]
     eve, last, places = date(year - 1, 12, 31), date(year, 12, 31), workshop.places()
     of_costs = (bill for bill in bills if bill.expense is not None and not bill.life)
     later = ((bill.kind, bill.paid_net(last, places) - bill.paid_net(eve, places)) for bill in of_costs)
@@ -62,7 +63,7 @@ def within(year: int, bills: Iterable[Bill]) -> Spent:
     for kind, row in equipment:
         incurred[kind] += row.written_off.share
         paid[kind] += row.written_off.share
-    people = _by(rows.exclude(person="").values_list("person").annotate(Sum("amount")))
+    people = _by((person, amount) for _, _, person, amount in told if person)
     helped = LabourLine.objects.filter(on__year=year).exclude(who="").exclude(paid=0).order_by()
     helpers = _by(helped.values_list("who").annotate(Sum("paid")))
     named = {name: (people.get(name, ZERO), helpers.get(name, ZERO)) for name in sorted({*people, *helpers})}

@@ -58,6 +58,8 @@ class Year:
     `gross` and `returns` make up the turnover, `tips` are a part of it. `paid` is what was paid in the time for stock, selling and
     overheads, whenever it came; `unpaid` are the bills not paid on the eve and on the last day. `spent` is all by kind of cost.
 
+    Hours on skins are `making_hours`; those at frames are among `other_hours`.
+
     `gone` says where the stock went; `parts` is the stock at the end. `debts` are the payments' balances on the eve and on
     the last day: what was received so far, what buyers owe (without tax), what is held for things not handed over, what was
     written off.
@@ -147,6 +149,7 @@ def year(number: int) -> Year:
     spent = costs.within(number, due)
     sales = Sale.objects.filter(on__range=within).exclude(kind=Sale.Kind.OPENING)
     came = Skin.objects.filter(date_in__range=within)
+    beside = SideHours.objects.filter(on__range=within)
     was, now = cash.at(eve, last)
     places = workshop.places()
     added = sums(
@@ -159,9 +162,12 @@ def year(number: int) -> Year:
         paid_help=(LabourLine.objects.filter(on__range=within), "paid"),
         framed=(frames.moved_into(Movement.objects.filter(on__range=within)), "value"),
         made=(LabourLine.objects.filter(on__range=within, paid=0), "minutes"),
-        stall=(Fair.objects.filter(on__range=within), "stall_minutes"),
+        fairs=(Fair.objects.filter(on__range=within), "stall_minutes"),
+        stalls=(beside.filter(kind=SideHours.Kind.STALL), "minutes"),
+        other=(beside.exclude(kind=SideHours.Kind.STALL), "minutes"),
+        frames=(frames.made(within), "minutes"),
+        repairs=(frames.repaired(within), "minutes"),
     )
-    making, stall, other = _hours(added["made"], added["stall"], within)
     stock = profit.Stock(
         opening=before.total + moved[Kind.OPENING] + added["opening"],
         materials=moved[Kind.RECEIPT] + moved[Kind.CORRECTED],
@@ -186,9 +192,9 @@ def year(number: int) -> Year:
         paid=(_paid_for(stock, due, within), _selling(spent.paid, kinds), costs.at_place(spent.paid, kinds, OF_YEAR)),
         unpaid=(costs.unpaid(due, eve), costs.unpaid(due, last)),
         debts=(was, now),
-        making_hours=making,
-        stall_hours=stall,
-        other_hours=other,
+        making_hours=_hours(added["made"]),
+        stall_hours=_hours(added["stalls"] + added["fairs"]),
+        other_hours=_hours(added["other"] + added["frames"] + added["repairs"]),
         places=places,
     )
 
@@ -243,15 +249,12 @@ def _rounded(value: StockValue) -> Decimal:
     return value.lost + sum(value.gone.values(), ZERO) + value.sharing
 
 
-def _hours(made: Decimal, fairs: Decimal, within: Within) -> list[Fraction]:
-    """Own hours on skins, at stalls, and at everything else, frames among it; of minutes on skins and at fairs."""
-    side = _by_kind(SideHours.objects.filter(on__range=within), "minutes")
-    stall = side.pop(SideHours.Kind.STALL, ZERO) + fairs
-    return [Fraction(each) / MINUTES_PER_HOUR for each in (made, stall, sum(side.values(), frames.minutes(within)))]
+def _hours(minutes: Decimal) -> Fraction:
+    return Fraction(minutes) / MINUTES_PER_HOUR
 
 
 def _absorbed(within: Within) -> list[tuple[Fraction, Decimal]]:
     """Hours of making with the overhead rate of their day; those of paid help absorb it too, as in a piece's full cost."""
     rows = LabourLine.objects.filter(on__range=within).order_by().values_list("on")
     by_day = rates.history().overheads(rows.annotate(total=Sum("minutes")))
-    return [(Fraction(minutes) / MINUTES_PER_HOUR, rate) for minutes, rate in by_day]
+    return [(_hours(minutes), rate) for minutes, rate in by_day]

@@ -13,7 +13,7 @@ from django.db.models.functions import RowNumber
 from costing.make.cost import selectors as cost
 from costing.make.cost.rules import Share
 from costing.make.labour import rules as labour
-from costing.report.valuation import selectors as valuation
+from costing.report.valuation.away import selectors as away
 from inventory.models import Article, ArticleSkin, Skin
 from inventory.money import ZERO, half_up
 from inventory.report import Cells
@@ -34,12 +34,13 @@ class Hands(NamedTuple):
 def hands(first: date, last: date) -> Hands:
     """Pieces finished or gone in the time, and skins here or finished in it whose minutes look too few."""
     gone, parts = _here(first, last)
-    made = _made(last)
-    raw = Skin.objects.filter(date_in__lte=last).exclude(stage=Skin.Stage.LOST).exclude(pk__in=made.values("skin"))
-    finished = list(made.filter(article__finished_on__gte=first).select_related("article", "skin"))
+    raw = (
+        Skin.objects.filter(date_in__lte=last).exclude(stage=Skin.Stage.LOST).exclude(pk__in=_made(last).values("skin"))
+    )
+    finished = [part for part in parts if part.article.finished_on >= first and part.made_last == part.pk]
     fewest = _fewest(last, {_kind(part) for part in finished}) if finished else []
     # Asked of all at once, because each asking is a dozen queries.
-    skins = {*raw, *(part.skin for part in (*parts, *finished, *fewest))}
+    skins = {*raw, *(part.skin for part in (*parts, *fewest))}
     shares = cost.skin_shares(sorted(skins, key=lambda skin: skin.pk), last)
     return Hands(_waited(parts, gone, shares, last), _unlogged(raw, finished, fewest, shares))
 
@@ -47,8 +48,8 @@ def hands(first: date, last: date) -> Hands:
 def _here(first: date, last: date) -> tuple[dict[int, date], list[ArticleSkin]]:
     """Of pieces that had not left before the time: the day on which each left, by its id, and their parts of skins."""
     articles = Article.objects.filter(finished_on__lte=last).exclude(gone_on__lt=first)
-    rows = ArticleSkin.objects.filter(article__in=articles).select_related("article", "skin").order_by("pk")
-    gone = {pk: day for pk, (_, day) in valuation.left(last, {part.article_id for part in rows}).items()}
+    rows = _with_last(last).filter(article__in=articles).select_related("article", "skin").order_by("pk")
+    gone = {pk: day for pk, (_, day) in away.left(last, {part.article_id for part in rows}).items()}
     came = [part for part in rows if part.article.finished_on >= first or gone.get(part.article_id, first) >= first]
     return gone, came
 
@@ -99,9 +100,14 @@ def _unlogged(
 
 def _made(last: date) -> QuerySet[ArticleSkin]:
     """Of each skin the part of it that was made last: its way of being made is that of the skin."""
+    return _with_last(last).filter(pk=F("made_last"))
+
+
+def _with_last(last: date) -> QuerySet[ArticleSkin]:
+    """Parts of skins, each with the part of its skin that was made last, `made_last`."""
     parts = ArticleSkin.objects.filter(article__finished_on__lte=last)
     own = parts.filter(skin=OuterRef("skin")).order_by("-pk").values("pk")
-    return parts.filter(pk=Subquery(own[:1]))
+    return parts.annotate(made_last=Subquery(own[:1]))
 
 
 def _kind(part: ArticleSkin) -> tuple[str, str]:
@@ -113,7 +119,7 @@ def _fewest(last: date, kinds: Container[tuple[str, str]]) -> list[ArticleSkin]:
     and those of which nothing is kept that held by the day."""
     kept = _made(last).filter(skin__cost__settled_on__lte=last)
     place = Window(RowNumber(), [F("skin__species"), F("article__method")], [F("skin__cost__own_minutes"), F("skin")])
-    fewest = list(kept.annotate(place=place).filter(place__lte=2).values_list("pk", flat=True))
+    fewest = kept.annotate(place=place).filter(place__lte=2).values("pk")
     rows = ArticleSkin.objects.filter(
         Q(pk__in=fewest) | Q(pk__in=_made(last).exclude(skin__cost__settled_on__lte=last))
     )

@@ -46,8 +46,8 @@ def at(*days: date) -> list[Cash]:
 def _closed(day: date, places: int) -> Decimal:
     """What came for papers that were paid for good by the end of a day: their amount without tax, with their credits."""
     paid = Sale.objects.filter(settled_on__lte=day).exclude(pk__in=_lost())
-    both = (paid, Sale.objects.filter(credits__in=paid))
-    return half_up(sum((rows.aggregate(total=Sum("net"))["total"] or ZERO for rows in both), ZERO), places)
+    both = Sale.objects.filter(Q(pk__in=paid.values("pk")) | Q(credits__in=paid.values("pk")))
+    return half_up(both.aggregate(total=Sum("net"))["total"] or ZERO, places)
 
 
 def _open(since: date, until: date) -> QuerySet[Sale]:
