@@ -192,7 +192,6 @@ def test_what_the_shelf_lacks_is_said_with_the_way_to_all_ways_out(client: Clien
     assert not Use.objects.exists()
 
 
-@pytest.mark.thorough
 def test_who_may_not_log_sees_no_tap(client: Client, batch: Batch) -> None:
     keeper = Client()
     keeper.force_login(make.person("bookkeeper"))

@@ -352,7 +352,6 @@ def test_a_form_sent_twice_plans_joins_and_uses_once() -> None:
         stays_services.join(batch=first, tags=["H01"], on=DAY, request_key="a")
 
 
-@pytest.mark.thorough
 def test_a_skin_is_in_one_batch_at_a_time() -> None:
     one = skin("H01")
     first, second = batch("B1", tags=["H01"]), batch("B2")
@@ -437,7 +436,6 @@ def test_a_skin_is_crossed_off_a_plan_and_stays_raw() -> None:
     clean()
 
 
-@pytest.mark.thorough
 def test_a_skin_that_left_bears_late_costs_when_nobody_else_is_there() -> None:
     one = skin("H01")
     bath, of = batch(tags=["H01"]), salt()

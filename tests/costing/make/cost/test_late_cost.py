@@ -62,7 +62,6 @@ def test_the_last_piece_out_bears_a_late_cost_of_the_batch() -> None:
     clean()
 
 
-@pytest.mark.thorough
 def test_a_late_cost_dated_before_finishing_goes_to_all_who_were_there() -> None:
     for tag in ("H01", "H02"):
         skin(tag, price=0)
@@ -85,7 +84,6 @@ def test_pieces_of_one_skin_share_a_late_cost_to_the_cent() -> None:
     clean()
 
 
-@pytest.mark.thorough
 def test_a_late_cost_taken_back_is_no_cost() -> None:
     skin("H01", price=12)
     finish("H01")
@@ -98,7 +96,6 @@ def test_a_late_cost_taken_back_is_no_cost() -> None:
     clean()
 
 
-@pytest.mark.thorough
 def test_a_cost_frozen_and_then_taken_back_is_late_below_nothing() -> None:
     skin("H01", price=12)
     use = put(None, material(on_hand=1, value="1.25"), 1, tags=["H01"])
@@ -149,7 +146,6 @@ def test_value_is_conserved_from_shelf_to_finished_piece() -> None:
     clean()
 
 
-@pytest.mark.thorough
 def test_late_costs_of_many_entries_are_those_of_each() -> None:
     for tag in ("H01", "H02", "H03"):
         skin(tag, price=0)

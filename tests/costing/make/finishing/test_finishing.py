@@ -258,7 +258,6 @@ def test_a_price_is_set_and_taken_off() -> None:
             things.set_price(article=made, list_price=D(wrong))
 
 
-@pytest.mark.thorough
 def test_leaving_for_another_batch_keeps_what_was_borne_in_both() -> None:
     one = skin("H01", price=0)
     salt = material("SALT", on_hand=10, value=10)

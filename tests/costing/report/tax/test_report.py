@@ -184,7 +184,6 @@ def test_reversed_and_corrected_purchases_give_their_tax_back_on_their_day() -> 
     assert audit.findings() == []
 
 
-@pytest.mark.thorough
 def test_american_tax_comes_on_top_and_nothing_is_deducted() -> None:
     workshop.set_up(name="Utuharju Hides", maker="K. Person", postal_address="Lane 1", currency="USD")
     rates.set_rates(vat_percent=Decimal("6.25"))
@@ -270,7 +269,6 @@ def test_period_is_typed_in_any_way_and_never_backwards() -> None:
     assert beside(period("9999"))[1] is None
 
 
-@pytest.mark.thorough
 def test_command_answers_in_words_and_files(tmp_path: Path) -> None:
     european()
     out = StringIO()

@@ -261,7 +261,6 @@ def test_who_sets_no_prices_takes_and_changes_no_job(role: str) -> None:
     assert Job.objects.get().price == D(165)
 
 
-@pytest.mark.thorough
 def test_a_helper_tells_that_it_is_ready_and_a_bookkeeper_does_not() -> None:
     finish(take())
     sent = {"on": "2025-05-12", "request_key": "k"}
@@ -517,7 +516,6 @@ def test_a_job_given_up_by_mistake_goes_on(client: Client) -> None:
     assert "J-01 is not cancelled" in text(client.post(at("job_goes_on"), {"request_key": "c"}))
 
 
-@pytest.mark.thorough
 def test_who_sets_no_prices_gives_no_job_up() -> None:
     take()
     for role in ("helper", "bookkeeper"):

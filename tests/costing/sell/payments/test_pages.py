@@ -248,7 +248,6 @@ def test_where_nothing_is_owed_back_there_is_no_button_and_a_clear_refusal(clien
     assert Payment.objects.count() == 1
 
 
-@pytest.mark.thorough
 def test_what_a_payer_kept_back_is_not_offered_to_be_paid_back(client: Client) -> None:
     paper = invoice(paid=[Paid(D(91))], spent=[Cost("fee", D(49), withheld=True)])
     credits.credit(sale=paper, on=date(2025, 3, 12), reason="back")

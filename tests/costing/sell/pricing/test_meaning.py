@@ -381,7 +381,6 @@ def test_still_to_pay_has_the_tax_in_it_on_page_notice_and_card(us: None, client
     assert payments_read.balance(Sale.objects.get(), TODAY).left == D("119.94")
 
 
-@pytest.mark.thorough
 def test_a_job_is_paid_with_its_tax_before_it_is_fetched_and_no_more(us: None) -> None:
     made = job("0")
     payments.receive(job=made, amount=D("185.94"), on=TODAY)

@@ -435,7 +435,6 @@ def test_a_box_that_is_not_there_refuses_the_whole_sale(client: Client) -> None:
     assert not Posting.objects.filter(kind=Kind.SOLD).exists()
 
 
-@pytest.mark.thorough
 def test_the_last_box_goes_once_though_the_form_is_sent_twice(client: Client) -> None:
     factories.material("BOX", "piece", on_hand=1, value="2.60")
     rug()
@@ -452,7 +451,6 @@ def test_a_box_that_nobody_knows_is_refused(client: Client, box: str) -> None:
     assert not Sale.objects.exists()
 
 
-@pytest.mark.thorough
 def test_a_price_is_never_read_from_another_things_row(client: Client) -> None:
     rug()
     rug("H04")
@@ -493,7 +491,6 @@ def test_work_on_a_customers_skin_is_billed_and_its_deposit_set_off(client: Clie
     assert Article.objects.get().gone_why == Move.Why.DELIVERED
 
 
-@pytest.mark.thorough
 def test_an_invoice_that_is_dated_before_the_last_is_asked_about_and_then_written(client: Client) -> None:
     made = job()
     sold("H03", kind="invoice", customer=buyer("A shop"))

@@ -90,7 +90,6 @@ def test_answers_are_remembered_for_the_same_heads_and_used_when_asked_for() -> 
     assert _asked(bring(messy(), "buying.xlsx", as_before=True)) == []
 
 
-@pytest.mark.thorough
 def test_a_dry_run_writes_nothing() -> None:
     found = bring(messy(), "buying.xlsx", answers=ANSWERS, dry_run=True)
     assert (found.done, found.written) == (True, 8)

@@ -93,7 +93,6 @@ def test_a_file_that_cannot_be_read_is_refused_beside_its_box(page: Client) -> N
     assert not WaitingSheet.objects.exists()
 
 
-@pytest.mark.thorough
 def test_what_was_sent_in_is_for_nobody_else_and_comes_once(page: Client) -> None:
     at = _send(page, as_csv(*ROWS), "a.csv")
     other = Client()
@@ -105,7 +104,6 @@ def test_what_was_sent_in_is_for_nobody_else_and_comes_once(page: Client) -> Non
     assert Delivery.objects.count() == 1
 
 
-@pytest.mark.thorough
 def test_a_name_with_markup_is_shown_as_text(page: Client) -> None:
     at = _send(
         page,

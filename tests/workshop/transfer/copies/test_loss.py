@@ -164,7 +164,6 @@ def test_opening_says_its_folder_and_makes_the_copy_of_the_day_once(data: Path, 
     assert "Copy of today" not in again.getvalue()
 
 
-@pytest.mark.thorough
 @pytest.mark.usefixtures("demo")
 def test_a_copy_that_cannot_be_made_does_not_shut_the_door(data: Path, settings: Settings, tmp_path: Path) -> None:
     (tmp_path / "file").touch()

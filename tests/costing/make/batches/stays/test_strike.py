@@ -98,7 +98,6 @@ def test_days_before_the_one_it_is_said_on_stay_as_they_were_told(three: Batch) 
     assert valuation.at(day(9)).total == before[8].total
 
 
-@pytest.mark.thorough
 def test_a_loss_that_it_bore_is_borne_by_the_others(three: Batch) -> None:
     losses.lose(skin=Skin.objects.get(tag="H02"), on=day(4), reason="slipped", spread=True)
     strike(three)
@@ -107,7 +106,6 @@ def test_a_loss_that_it_bore_is_borne_by_the_others(three: Batch) -> None:
     assert audit.findings() == []
 
 
-@pytest.mark.thorough
 def test_what_was_left_in_a_batch_that_is_done_follows_too(three: Batch) -> None:
     for tag in ("H01", "H02"):
         stays.leave(batch=three, skin=Skin.objects.get(tag=tag), on=day(6))

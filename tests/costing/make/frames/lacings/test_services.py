@@ -138,7 +138,6 @@ def test_a_lacing_that_is_reversed_gives_its_wear_back() -> None:
     assert audit.findings() == []
 
 
-@pytest.mark.thorough
 def test_a_late_repair_shows_on_a_finished_piece_as_late() -> None:
     made = frame("F1")
     lacings.name(line=laced("H01", on=LATER), on_frames={"H01": "F1"})

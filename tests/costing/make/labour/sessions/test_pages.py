@@ -195,7 +195,6 @@ def test_undone_within_ten_seconds_the_timer_runs_on(client: Client) -> None:
     assert LabourLine.objects.filter(reverses=None, reversed_by=None).get().minutes == 24
 
 
-@pytest.mark.thorough
 def test_a_tap_sent_again_after_its_undo_does_not_stop_anew(client: Client) -> None:
     begin(client)
     stop(client)

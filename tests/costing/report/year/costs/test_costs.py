@@ -94,7 +94,6 @@ def test_gross_receipts_stand_apart_from_returns() -> None:
     assert found["gross"] + found["returns"] == found["net"]  # type: ignore[operator]
 
 
-@pytest.mark.thorough
 @pytest.mark.django_db
 def test_the_steps_of_the_fall_come_to_the_profit() -> None:
     lived_in()

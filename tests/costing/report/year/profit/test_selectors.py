@@ -161,7 +161,6 @@ def test_a_credit_of_a_later_year_leaves_the_year_of_the_sale_as_it_was(shop: Ca
     assert money.balance(money.settled().get(pk=invoice.pk), on(1, 10, 2026)).overpaid == D(99)
 
 
-@pytest.mark.thorough
 def test_a_deposit_settles_one_paper_when_work_is_billed_anew(shop: Callable[..., Article]) -> None:
     job = job_of(shop(customer="Tuohi"))
     payments.receive(amount=D(66), on=on(4, 1), job=job)
@@ -177,7 +176,6 @@ def test_a_deposit_settles_one_paper_when_work_is_billed_anew(shop: Callable[...
     assert (year.turnover, year.received, year.owed, year.deposits, year.bridge.miss) == (D(165), D(66), D(99), 0, 0)
 
 
-@pytest.mark.thorough
 def test_money_that_comes_before_its_sale_is_held_for_the_buyer(shop: Callable[..., Article]) -> None:
     piece = shop(day=on(12, 1))
     sale = selling.sell(kind="invoice", on=on(1, 2, 2026), items=[one(piece)], customer=buyer())
@@ -188,7 +186,6 @@ def test_money_that_comes_before_its_sale_is_held_for_the_buyer(shop: Callable[.
     assert (after.received, after.deposits, after.owed, after.bridge.miss) == (0, 0, D(60), 0)
 
 
-@pytest.mark.thorough
 def test_with_tax_money_received_and_owed_are_without_it(shop: Callable[..., Article]) -> None:
     registered()
     sale = selling.sell(
@@ -207,7 +204,6 @@ def test_with_tax_money_received_and_owed_are_without_it(shop: Callable[..., Art
     assert (results.year(2025).received, results.year(2025).owed) == (D(100), 0)
 
 
-@pytest.mark.thorough
 def test_a_credit_of_one_rate_of_two_leaves_no_gap_in_the_bridge(shop: Callable[..., Article]) -> None:
     registered()
     reduced = Item("other", D("11.40"), words="book on tawing", tax_percent=D(14))
@@ -227,7 +223,6 @@ def test_a_gallerys_withheld_share_was_received_and_spent(shop: Callable[..., Ar
     assert (year.received, year.selling.fees, year.owed, year.bridge.miss) == (D(100), D(35), 0, 0)
 
 
-@pytest.mark.thorough
 def test_paid_help_is_bought_and_leaves_with_the_piece(shop: Callable[..., Article]) -> None:
     factories.skin("H9", date_in=on(3, 4))
     labour.log(on=on(3, 5), task="soften", minutes=D(60), tags=["H9"], who="Aino", paid=D(15))
@@ -240,7 +235,6 @@ def test_paid_help_is_bought_and_leaves_with_the_piece(shop: Callable[..., Artic
     assert (year.making_hours, year.unaccounted, year.bridge.miss) == (0, 0, 0)
 
 
-@pytest.mark.thorough
 def test_help_taken_back_in_a_later_year_is_that_years(shop: Callable[..., Article]) -> None:
     factories.skin("H9", date_in=on(3, 4))
     line = labour.log(on=on(3, 5), task="soften", minutes=D(60), tags=["H9"], who="Aino", paid=D(15))

@@ -207,7 +207,6 @@ def test_a_skin_that_went_home_is_in_no_loss_rate_and_no_due_list() -> None:
     assert list(read.in_state(Job.objects.all(), "given")) == [job]
 
 
-@pytest.mark.thorough
 def test_taken_back_the_skin_stands_in_its_tub_as_if_nothing_had_been() -> None:
     job = cancel(undone(deposit=0))
     cancellations.reopen(job=job)
@@ -219,7 +218,6 @@ def test_taken_back_the_skin_stands_in_its_tub_as_if_nothing_had_been() -> None:
     assert audit.findings() == []
 
 
-@pytest.mark.thorough
 def test_it_is_not_taken_back_while_its_bill_stands() -> None:
     job = cancel(undone(), kept=D(66))
     bill = Sale.objects.get()
@@ -232,7 +230,6 @@ def test_it_is_not_taken_back_while_its_bill_stands() -> None:
     assert (stands().state, stands().left) == ("work", 99)
 
 
-@pytest.mark.thorough
 def test_what_a_credit_of_its_bill_frees_is_paid_back_or_billed_anew() -> None:
     job = cancel(undone(), kept=D(66))
     credits.credit(sale=Sale.objects.get(), on=END, reason="x")

@@ -67,7 +67,6 @@ def test_what_differs_is_said_in_a_word(client: Client) -> None:
     assert "H1, H2, H3" in page
 
 
-@pytest.mark.thorough
 @pytest.mark.usefixtures("_gallons")
 def test_nothing_is_kept(client: Client) -> None:
     before = Batch.objects.count(), Movement.objects.count()
