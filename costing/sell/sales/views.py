@@ -150,7 +150,9 @@ class SaleNew(EntryView):
     def pick(self) -> HttpResponse:
         words = self.request.GET.get("find", "").strip()
         gallery = (
-            Channel.objects.filter(pk=asked_number(self.request, "channel")).values_list("place", flat=True).first()
+            Channel.objects.filter(pk=asked_number(self.request, "channel") or 0)
+            .values_list("place", flat=True)
+            .first()
         )
         form = PickForm(initial={"find": words}, words=words, place=gallery)
         return page(
