@@ -40,9 +40,12 @@ def where(on: date, among: Q | None = None) -> dict[int, Place]:
         else:
             # What moved only later stood where its next move took it from.
             moved.setdefault(pk, origin)
-    still = here.filter(place__isnull=False).values_list("pk", "place")
-    found = {pk: place for pk, place in {**dict(still), **moved}.items() if place is not None}
-    places = Place.objects.in_bulk(set(found.values()))
+    still = {row.pk: row.place for row in here.filter(place__isnull=False).select_related("place").only("place")}
+    places = {place.pk: place for place in still.values() if place}
+    now = {pk: place.pk for pk, place in still.items() if place}
+    found = {pk: place for pk, place in {**now, **moved}.items() if place is not None}
+    if elsewhere := set(found.values()) - set(places):
+        places |= Place.objects.in_bulk(elsewhere)
     return {pk: places[place] for pk, place in found.items()}
 
 
