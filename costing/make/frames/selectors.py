@@ -166,11 +166,11 @@ def holding(last: Iterable[int]) -> dict[int, Lacing]:
 
 def worn(lines: Iterable[int]) -> dict[int, dict[str, Decimal]]:
     """By line of work (ids) and tag: what lacing this skin wore off the frame that was named for it."""
-    laced = list(standing().filter(line__in=list(lines)).values_list("pk", "line", "skin__tag", "frame"))
-    of_frames = left(Frame.objects.filter(pk__in={frame for *_, frame in laced})) if laced else {}
+    laced = list(standing().filter(line__in=list(lines)))
+    of_frames = left({lacing.frame_id: lacing.frame for lacing in laced}.values()) if laced else {}
     found: dict[int, dict[str, Decimal]] = defaultdict(dict)
-    for pk, line, tag, frame in laced:
-        found[line][tag] = of_frames[frame].wears[pk]
+    for lacing in laced:
+        found[lacing.line_id][lacing.skin.tag] = of_frames[lacing.frame_id].wears[lacing.pk]
     return found
 
 

@@ -19,7 +19,8 @@ from costing.sell.sales.invoices import rules as invoices, selectors as invoices
 from costing.sell.sales.models import Sale
 from costing.sell.sales.numbering import selectors as numbering
 from costing.sell.sales.offers import selectors as offers
-from costing.sell.sales.offers.forms import LineForm, PickForm
+from costing.sell.sales.offers.forms import LineForm
+from costing.sell.sales.offers.picking.forms import PickForm
 from costing.sell.sales.offers.selectors import Thing
 from costing.sell.sales.offers.services import Item
 from costing.sell.sales.tables import SaleTable
@@ -150,7 +151,9 @@ class SaleNew(EntryView):
     def pick(self) -> HttpResponse:
         words = self.request.GET.get("find", "").strip()
         gallery = (
-            Channel.objects.filter(pk=asked_number(self.request, "channel")).values_list("place", flat=True).first()
+            Channel.objects.filter(pk=asked_number(self.request, "channel") or 0)
+            .values_list("place", flat=True)
+            .first()
         )
         form = PickForm(initial={"find": words}, words=words, place=gallery)
         return page(

@@ -82,30 +82,6 @@ class Words(Flowable):
             super().drawOn(canvas, x, y, _sW)
 
 
-class _Unseen(Flowable):
-    """Takes the room of a part of a story and draws nothing."""
-
-    def __init__(self, part: Any) -> None:
-        super().__init__()
-        self._part = part
-
-    def getSpaceBefore(self) -> float:  # noqa: N802 - the library's own name
-        return float(self._part.getSpaceBefore())
-
-    def getSpaceAfter(self) -> float:  # noqa: N802 - the library's own name
-        return float(self._part.getSpaceAfter())
-
-    def wrap(self, width: float, height: float) -> tuple[float, float]:
-        taken: tuple[float, float] = self._part.wrapOn(self.canv, width, height)
-        return taken
-
-    def split(self, width: float, height: float) -> list[_Unseen]:
-        return [_Unseen(part) for part in self._part.splitOn(self.canv, width, height)]
-
-    def draw(self) -> None:
-        pass
-
-
 class _Numbered(tagged.Tagged):
     """Holds its pages back until they are counted, so that each can say how many there are. `said`: in which words."""
 
@@ -130,11 +106,6 @@ class _Numbered(tagged.Tagged):
 def document(story: Story, paper: Paper, **named: Any) -> bytes:
     """A PDF of the story; each page ends with `foot` and "page n of m". Refused, naming `whole`, where no page holds a part."""
     return build(story, paper, **named)[0]
-
-
-def pages(story: Story, paper: Paper, **named: Any) -> int:
-    """How many pages the document would take: nothing of the story is drawn. Not for parts that stay `together`."""
-    return build([_Unseen(part) for part in story], paper, **named)[1]
 
 
 def build(

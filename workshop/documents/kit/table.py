@@ -91,7 +91,7 @@ def _tall(on: Any, cell: Cell, width: float) -> float:
     if isinstance(cell, str):
         return _EMPTY
     parts = cell if isinstance(cell, list | tuple) else [cell]
-    between = sum(upper.getSpaceAfter() + lower.getSpaceBefore() for upper, lower in pairwise(parts))
+    between = sum(float(upper.getSpaceAfter() + lower.getSpaceBefore()) for upper, lower in pairwise(parts))
     return between + sum(float(part.wrapOn(on, width, _ENDLESS)[1]) for part in parts)
 
 

@@ -13,7 +13,7 @@ from typing import Any
 from reportlab.lib.colors import black
 from reportlab.lib.units import mm
 
-from workshop.documents.kit import flow
+from workshop.documents.kit import counting, flow
 from workshop.documents.kit.page import A4, Paper
 from workshop.documents.kit.text import STEP, TextTooLong
 from workshop.documents.words.rules import Words
@@ -69,7 +69,7 @@ def render(sheet: StandInSheet, size: Paper = A4) -> bytes:
 def _pages(sheet: StandInSheet, paper: Paper, size: float) -> float:
     """How many pages it takes at a size; without end where a tub has more words than a page."""
     try:
-        return flow.pages(_story(sheet, size), paper, **_named(sheet))
+        return counting.pages(_story(sheet, size), paper, **_named(sheet))
     except TextTooLong:
         return math.inf
 

@@ -12,7 +12,7 @@ import pytest
 from tests.workshop.documents import reading
 from workshop.documents.charts import charts
 from workshop.documents.charts.picture import Picture
-from workshop.documents.kit import flow, table as kit_table
+from workshop.documents.kit import counting, flow, table as kit_table
 from workshop.documents.kit.page import A4
 from workshop.documents.kit.table import Column, Table, TableRow
 from workshop.documents.kit.text import TextTooLong
@@ -139,4 +139,4 @@ def test_a_row_is_measured_once_however_many_pages_follow(monkeypatch: pytest.Mo
 
 def test_pages_are_counted_without_drawing_them() -> None:
     story = [flow.words("word " * 40, before=9) for _ in range(60)]
-    assert flow.pages([*story], A4, title="Paper", author="Routamo Skins", foot="foot") == len(pages([*story]))
+    assert counting.pages([*story], A4, title="Paper", author="Routamo Skins", foot="foot") == len(pages([*story]))
