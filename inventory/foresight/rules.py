@@ -148,19 +148,19 @@ def forecast(
     seen = _paths(supply, needs, use, on, origin)
     runs_out = _runs_out(seen, use.rate)
     order_in = _order_in(supply, seen, runs_out, service)
-    first_short = _first_short(supply, needs, on)
+    lacking_first = first_short(supply, needs, on)
     needed = sum((need.quantity for need in needs), Decimal(0))
     short = max(Decimal(0), sum(supply.missing(needs, on), Decimal(0)) - supply.on_order)
-    reorder_point = _reorder_point(supply, needs, use, on, service, origin)
+    point = reorder_point(supply, needs, use, on, service, origin)
     below = Decimal(0)
-    if use.rate and not _standing(needs):
-        below = reorder_point - supply.on_order - supply.good_on(on)
+    if use.rate and not standing(needs):
+        below = point - supply.on_order - supply.good_on(on)
         if below > 0:
             order_in = min(order_in or 0, 0)
     arrives = max(0, order_in or 0) + supply.lead.usual
     wanted = Decimal(0)
     if order_in is not None:
-        wanted = _wanted(supply, seen, use, arrives, service, least=max(below, short if first_short else Decimal(0)))
+        wanted = _wanted(supply, seen, use, arrives, service, least=max(below, short if lacking_first else Decimal(0)))
     return Forecast(
         on=on,
         supply=supply,
@@ -171,12 +171,12 @@ def forecast(
         order_by=None if order_in is None else on + timedelta(days=order_in),
         needed=needed,
         short=short,
-        first_short=first_short,
+        first_short=lacking_first,
         wanted=wanted,
         keeps=_keeps(supply, seen, use, arrives),
         risk=seen.risk(supply.lead.days),
         risk_in_a_week=seen.risk(supply.lead.days, WEEK),
-        reorder_point=reorder_point,
+        reorder_point=point,
         late=next((order for order in supply.coming if order.due < on), None),
         spoiling=seen.spoils,
         origin=origin,
@@ -186,25 +186,24 @@ def forecast(
 def _paths(supply: Supply, needs: Sequence[Need], use: Usual, on: date, origin: int) -> Run:
     from inventory.foresight import simulation  # numpy takes long to load: only when something is forecast
 
-    days = _horizon(supply, needs, on)
+    days = horizon(supply, needs, on)
     counted = [order for order in supply.coming if order.due >= on]
     return simulation.run(
-        supply.parcels, counted, needs, _streams(use, _standing(needs), on, days), on, days, origin=origin
+        supply.parcels, counted, needs, streams(use, standing(needs), on, days), on, days, origin=origin
     )
 
 
-def _standing(needs: Sequence[Need]) -> tuple[Need, ...]:
+def standing(needs: Sequence[Need]) -> tuple[Need, ...]:
     """Those that stand in for usual use."""
     return tuple(need for need in needs if not need.beside)
 
 
-def _horizon(supply: Supply, needs: Sequence[Need], on: date) -> int:
+def horizon(supply: Supply, needs: Sequence[Need], on: date) -> int:
     last = (needs[-1].on - on).days if needs else 0
-    lead = max(supply.lead.days) + supply.safety_days
-    return min(max(HORIZON, last + 2 * LEAST_PAUSE, lead + COVER_DAYS + LEAST_PAUSE), LONGEST_HORIZON)
+    return min(max(HORIZON, last + 2 * LEAST_PAUSE, supply.longest + COVER_DAYS + LEAST_PAUSE), LONGEST_HORIZON)
 
 
-def _streams(use: Usual, needs: Sequence[Need], on: date, days: int) -> tuple[Stream, Stream]:
+def streams(use: Usual, needs: Sequence[Need], on: date, days: int) -> tuple[Stream, Stream]:
     """The two kinds of usual use on their clocks. Before a plan the clock of batches stands: the plan is that use."""
     from inventory.foresight.simulation import Stream  # as in `_paths`
 
@@ -244,7 +243,7 @@ def _order_in(supply: Supply, seen: Run, runs_out: int | None, service: Fraction
     return None if latest is None else latest - supply.safety_days
 
 
-def _first_short(supply: Supply, needs: Sequence[Need], on: date) -> Need | None:
+def first_short(supply: Supply, needs: Sequence[Need], on: date) -> Need | None:
     """The first plan that plans before it and what is there and coming do not leave enough for."""
     missing = supply.missing(needs, on, [order for order in supply.coming if order.due >= on])
     return next((need for need, lacks in zip(needs, missing, strict=True) if lacks), None)
@@ -270,17 +269,25 @@ def _keeps(supply: Supply, seen: Run, use: Usual, arrives: int) -> Decimal | Non
     return max(Decimal(0), seen.used_by(last) - seen.used_by(arrives) + further - before)
 
 
-def _reorder_point(
+def reorder_point(
     supply: Supply, needs: Sequence[Need], use: Usual, on: date, service: Fraction, origin: int
 ) -> Decimal:
     """What goes while an order is on its way at the chosen service, from a use on; never below one usual batch or use."""
     from inventory.foresight import simulation  # as in `_paths`
 
-    days = max(supply.lead.days) + supply.safety_days
-    batch = use.usual_batch or use.usual_use or max((need.quantity for need in needs), default=Decimal(0))
+    days, batch = supply.longest, at_once(use, needs)
     if not days or not use.rate:
         return batch if use.rate or needs else Decimal(0)
-    season = _season(use, on, days)
-    streams = [simulation.Stream(habit, season, fresh=True) for habit in (use.batches, use.besides)]
-    seen = simulation.run((), (), (), streams, on, days, origin=origin)
+    seen = simulation.run((), (), (), while_ordered(use, on, days), on, days, origin=origin)
     return max(batch, seen.used_by(days, service))
+
+
+def at_once(use: Usual, needs: Sequence[Need]) -> Decimal:
+    return use.usual_batch or use.usual_use or max((need.quantity for need in needs), default=Decimal(0))
+
+
+def while_ordered(use: Usual, on: date, days: int) -> list[Stream]:
+    from inventory.foresight.simulation import Stream  # as in `_paths`
+
+    season = _season(use, on, days)
+    return [Stream(habit, season, fresh=True) for habit in (use.batches, use.besides)]

@@ -14,6 +14,7 @@ from django.db.models import Max, OuterRef, Q, QuerySet, Subquery, Sum, Value
 
 from inventory.base import selectors as workshop, signals
 from inventory.foresight import past, rules
+from inventory.foresight.quiet import quiet
 from inventory.foresight.supply import Coming, Lead, Need, Parcel, Supply, lead
 from inventory.ledger import selectors as ledger
 from inventory.ledger.models import Lot, Movement
@@ -102,7 +103,8 @@ def outlooks(
 
 def alerts(on: date) -> list[Outlook]:
     """Only those about which something must be done, as `outlooks` has them; the records of the others are not read."""
-    found = {pk: seen for pk, seen in _forecasts(list(_plain(materials_read.shelf())), on).items() if seen.alert}
+    rows = list(_plain(materials_read.shelf()))
+    found = {pk: seen for pk, seen in _forecasts(rows, on, alerts=True).items() if seen.alert}
     return _sorted(list(shelf(on).filter(pk__in=found)), found)
 
 
@@ -117,9 +119,15 @@ def _sorted(rows: Iterable[Material], found: Mapping[int, rules.Forecast]) -> li
 
 
 def _forecasts(
-    rows: Sequence[Row], on: date, *, service: Fraction = rules.SERVICE, extra: Extra = NO_EXTRA, slower: int = 1
+    rows: Sequence[Row],
+    on: date,
+    *,
+    service: Fraction = rules.SERVICE,
+    extra: Extra = NO_EXTRA,
+    slower: int = 1,
+    alerts: bool = False,
 ) -> dict[int, rules.Forecast]:
-    """By material (its key)."""
+    """By material (its key); of `alerts` alone where so asked, and of some about which nothing has to be done."""
     asked = _needs(on)
     usual = past.usual([row.pk for row in rows], on)
     parcels = _parcels(rows, on)
@@ -138,6 +146,8 @@ def _forecasts(
         needs = tuple(sorted((*asked.get(row.pk, ()), *extra.get(row.pk, ())), key=_day))
         # The same paths again for the same material, on any day and database.
         origin = crc32(row.code.encode())
+        if alerts and quiet(supply, needs, usual[row.pk], on, service=service, origin=origin):
+            continue
         found[row.pk] = rules.forecast(supply, needs, usual[row.pk], on, service=service, origin=origin)
     return found
 

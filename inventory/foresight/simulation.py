@@ -55,9 +55,7 @@ class Run:
     @cached_property
     def lack(self) -> Days:
         """By path the day (counted from today) on which something is lacking first; `days + 1` where nothing is."""
-        short = self.stock < 0
-        found: Days = np.where(short.any(axis=0), short.argmax(axis=0), self.days + 1)
-        return found
+        return _first_below(self.stock)
 
     @property
     def middle_lack(self) -> int | None:
@@ -83,8 +81,7 @@ class Run:
 
     def _pairs(self, lead: Sequence[int]) -> tuple[Days, Days]:
         """Paths with the days an order takes: each of the known times as often as the others."""
-        count = max(len(self.lack), len(lead))
-        return np.resize(self.lack, count), np.resize(np.array(lead), count)
+        return _pairs(self.lack, lead)
 
     def lacking(self, until: int, service: Fraction) -> Decimal:
         """What has to come for nothing to be lacking up to a day, on that share of the paths."""
@@ -117,44 +114,124 @@ def run(
     paths: int = PATHS,
 ) -> Run:
     """Look `days` ahead from `on`. The same origin draws the same use, whatever the stock and the lead time are."""
-    live = [(number, stream) for number, stream in enumerate(streams) if stream.habit.gaps and any(stream.clock[:days])]
-    width = paths if live else 1
-    used = np.zeros((days + 2, width))  # the last row takes what lies beyond the last day
-    for number, stream in live:
-        cells, sizes = _drawn(stream, on, days, paths, (origin, number))
-        used += np.bincount(cells, sizes, minlength=used.size).reshape(used.shape)
-    for need in needs:
-        used[_day(need.on, on)] += scaled(need.quantity)
-    np.cumsum(used, axis=0, out=used)
-    used = used[:-1]
-    there = np.full((days + 1, 1), scaled(sum((parcel.quantity for parcel in parcels), Decimal(0))))
-    for order in coming:
-        there[_day(order.due, on) :] += scaled(order.quantity)
-    stock = there - used
+    used = _used(needs, streams, on, days, days, origin, paths)
+    stock = _there(parcels, coming, on, days) - used
     return Run(on, stock, used, tuple(_spoil(stock, used, parcels, on)))
 
 
-def _drawn(stream: Stream, on: date, days: int, paths: int, origin: tuple[int, int]) -> tuple[Days, Cells]:
-    """Uses that might be: the cell of each, by day and path, and its amount.
+def lacks(
+    parcels: Sequence[Parcel],
+    coming: Sequence[Coming],
+    needs: Sequence[Need],
+    streams: Sequence[Stream],
+    on: date,
+    days: int,
+    until: int,
+    *,
+    origin: int,
+    lead: Sequence[int],
+) -> tuple[int, int]:
+    """On how many of the paths of `run`, and of how many, something is lacking before an order comes that is made when the longest
+    one would come on the day `until`. The paths are drawn no further than that; nothing may spoil up to then.
+    """
+    planned = sum((need.quantity for need in needs), Decimal(0))
+    if most_used(streams, until) + planned <= sum((parcel.quantity for parcel in parcels), Decimal(0)):
+        return 0, 1
+    used = _used(needs, streams, on, days, until, origin, PATHS)
+    lack, takes = _pairs(_first_below(_there(parcels, coming, on, until) - used), lead)
+    return int(((lack <= until) & (lack - takes <= until - max(lead))).sum()), len(lack)
 
-    Pauses and amounts are drawn from those there were, each by itself; pauses count on the clock.
+
+def most_used(streams: Sequence[Stream], days: int) -> Decimal:
+    """More than this is used on no path: the largest amount after each of the shortest pauses."""
+    return sum((_times(stream, days) * max(stream.habit.sizes) for stream in _live(streams, days)), Decimal(0))
+
+
+def _times(stream: Stream, days: int) -> int:
+    """So many uses at most. The first pause may be a part of one, yet a day at least."""
+    return ceil(sum(_ticks(stream.clock[:days])) + 1) // min(stream.habit.gaps) + 1
+
+
+def _live(streams: Sequence[Stream], days: int) -> list[Stream]:
+    return [stream for stream in streams if stream.habit.gaps and any(stream.clock[:days])]
+
+
+def _used(
+    needs: Sequence[Need], streams: Sequence[Stream], on: date, days: int, until: int, origin: int, paths: int
+) -> Cells:
+    """What is used up to the end of each day until `until`, on paths of so many `days`."""
+    live = _live(streams, days)
+    used = np.zeros((until + 2, paths if live else 1))  # the last row takes what lies beyond the last day
+    for number, stream in enumerate(streams):
+        if stream in live:
+            cells, sizes = _drawn(stream, on, days, until, paths, (origin, number))
+            used += np.bincount(cells, sizes, minlength=used.size).reshape(used.shape)
+    for need in needs:
+        used[min(_day(need.on, on), until + 1)] += scaled(need.quantity)
+    return np.cumsum(used[:-1], axis=0, out=used[:-1])
+
+
+def _there(parcels: Sequence[Parcel], coming: Sequence[Coming], on: date, days: int) -> Cells:
+    there = np.full((days + 1, 1), scaled(sum((parcel.quantity for parcel in parcels), Decimal(0))))
+    for order in coming:
+        there[_day(order.due, on) :] += scaled(order.quantity)
+    return there
+
+
+def _first_below(stock: Cells) -> Days:
+    short = stock < 0
+    first = short.argmax(axis=0)
+    found: Days = np.where(short[first, np.arange(len(first))], first, len(stock))
+    return found
+
+
+def _pairs(lack: Days, lead: Sequence[int]) -> tuple[Days, Days]:
+    count = max(len(lack), len(lead))
+    return lack if len(lack) == count else np.resize(lack, count), np.resize(np.array(lead), count)
+
+
+def _drawn(stream: Stream, on: date, days: int, until: int, paths: int, origin: tuple[int, int]) -> tuple[Days, Cells]:
+    """Uses that might be up to the day `until`: the cell of each, by day and path, and its amount.
+
+    Pauses and amounts are drawn from those there were, each by itself; pauses count on the clock. A path goes on as it began,
+    however far it is looked at: what is drawn first of many days is what is drawn of few.
     """
     habit = stream.habit
-    chance, which, much, goes_on = (np.random.default_rng([*origin, what]) for what in range(4))
+    chance, which, much, goes_on = range(4)
     gaps = np.array(habit.gaps)
-    ticks = np.concatenate([[0.0], np.cumsum([float(tick) for tick in stream.clock[:days]])])
-    last = int(ticks[-1])
-    shape = (_enough(last, gaps), paths)
-    pauses = gaps[which.integers(len(gaps), size=shape)]
+    ticks = np.concatenate([[0.0], np.cumsum(_ticks(stream.clock[:days]))])
+    last, seen = int(ticks[-1]), int(ticks[until])
+    most = _enough(last, gaps)
+    rows = most if until == days else min(most, _enough(seen, gaps))
+    pick = _chances(origin, which)
+    pauses = gaps[pick.integers(len(gaps), size=(rows, paths))]
     if not stream.fresh:
-        pauses[0] = _first(habit, gaps, on, chance.random(paths))
+        pauses[0] = _first(habit, gaps, on, _chances(origin, chance).random(paths))
     # A pause that ends beyond the last tick ends after the last day.
-    day_of = np.append(np.searchsorted(ticks, np.arange(last + 1)), days + 1)
-    at = day_of[np.minimum(np.cumsum(pauses, axis=0, out=pauses), last + 1)]
-    sizes = np.array([scaled(size) for size in habit.sizes])[much.integers(len(habit.sizes), size=shape)]
+    day_of = np.append(np.searchsorted(ticks[: until + 1], np.arange(seen + 1)), until + 1)
+    ends = np.cumsum(pauses, axis=0, out=pauses)
+    while len(ends) < most and ends[-1].min() <= seen:
+        more = gaps[pick.integers(len(gaps), size=(1, paths))]
+        ends = np.concatenate([ends, ends[-1] + more])
+    ends = np.minimum(ends, seen + 1)
+    needed = rows if until == days else max(1, int((ends <= seen).any(axis=1).sum()))
+    at = day_of[ends[:needed]]
+    sizes = np.array([scaled(size) for size in habit.sizes])
+    sizes = sizes[_chances(origin, much).integers(len(sizes), size=(needed, paths))]
     if habit.alive < 1:
-        sizes *= goes_on.random(paths) < float(habit.alive)
+        sizes *= _chances(origin, goes_on).random(paths) < float(habit.alive)
     return (at * paths + np.arange(paths)).ravel(), sizes.ravel()
+
+
+def _ticks(clock: Sequence[Fraction]) -> list[float]:
+    """Read once for each of the few values that a clock repeats: they are the same objects, day after day."""
+    values = {id(tick): tick for tick in clock}
+    read = {key: float(tick) for key, tick in values.items()}
+    return [read[id(tick)] for tick in clock]
+
+
+def _chances(origin: tuple[int, int], what: int) -> np.random.Generator:
+    return np.random.default_rng([*origin, what])
 
 
 def _first(habit: Habit, gaps: Days, on: date, chance: Cells) -> Days:

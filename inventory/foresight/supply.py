@@ -102,6 +102,11 @@ class Supply:
         return sum((parcel.quantity for parcel in self.parcels if parcel.good_on(day)), Decimal(0))
 
     @property
+    def longest(self) -> int:
+        """The days an order takes at most, those to spare with them."""
+        return max(self.lead.days) + self.safety_days
+
+    @property
     def on_order(self) -> Decimal:
         return sum((order.quantity for order in self.coming), Decimal(0))
 
