@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
+from urllib.parse import parse_qsl, urlsplit
+
+_ROW = re.compile(r"-\d+-")
 
 
 @dataclass
@@ -18,6 +22,11 @@ class Sheet:
     def names(self) -> list[str]:
         return sorted({name for name, _ in self.entries if name != "csrfmiddlewaretoken"})
 
+    @property
+    def kinds(self) -> list[str]:
+        """The names, of rows that are alike those of one."""
+        return sorted({_ROW.sub("-#-", name): name for name in reversed(self.names)}.values())
+
 
 class _Reader(HTMLParser):
     def __init__(self) -> None:
@@ -26,10 +35,13 @@ class _Reader(HTMLParser):
         self.inside: Sheet | None = None
         self.select = self.text = ""
         self.first = False
+        self.asked: set[str] = set()
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         given = {name: value or "" for name, value in attrs}
         name = given.get("name", "")
+        if tag == "a":
+            self.asked |= {key for key, _ in parse_qsl(urlsplit(given.get("href", "")).query, keep_blank_values=True)}
         if tag == "form":
             self.inside = Sheet(given.get("action", ""), given.get("method", "get").lower())
             self.sheets.append(self.inside)
@@ -78,3 +90,15 @@ def sheets(page: str) -> list[Sheet]:
     reader = _Reader()
     reader.feed(page)
     return reader.sheets
+
+
+def asked(page: str) -> tuple[str, ...]:
+    """What a page asks by its address: the entries of its forms that are sent so, and what its links say behind the question mark.
+
+    >>> asked('<a href="?sort=-on&amp;page=2">on</a><form><input name="words"></form>')
+    ('page', 'sort', 'words')
+    """
+    reader = _Reader()
+    reader.feed(page)
+    typed = {name for sheet in reader.sheets if sheet.method == "get" for name in sheet.names}
+    return tuple(sorted(reader.asked | typed))

@@ -39,7 +39,12 @@ KEYS = [
     "form-TOTAL_FORMS",
 ]  # fmt: skip
 
+# What brought pages down before, sent to each address and entry whatever chance draws beside. The first two are refused before any
+# page; of the next two, which are no numbers that a database has, an entry is sent one.
+WORST = ("x" * 60_000, "a\x00b", "9" * 40, "²", "NaN", "9999-12-31")
+
 oddities = st.one_of(
+    st.sampled_from(WORST),
     st.sampled_from(TEXTS),
     st.sampled_from(NUMBERS),
     st.sampled_from(DAYS),
@@ -50,4 +55,11 @@ oddities = st.one_of(
 )
 # A page that lets go of half a character before it is sent is a browser; the address here is as bytes.
 sendable = oddities.map(lambda value: value.encode("utf-8", "surrogatepass").decode("utf-8", "replace"))
-extra = st.dictionaries(st.one_of(st.sampled_from(KEYS), sendable), st.lists(sendable, max_size=3), max_size=2)
+
+
+def beside(asked: tuple[str, ...]) -> st.SearchStrategy[dict[str, list[str]]]:
+    """Beside what is sent: first of all what the page itself asks by its address, then what another page does, then anything."""
+    known = [st.sampled_from(asked)] * 2 if asked else []
+    return st.dictionaries(
+        st.one_of(*known, st.sampled_from(KEYS), sendable), st.lists(sendable, max_size=3), max_size=2
+    )
