@@ -33,6 +33,7 @@ from inventory.models import Kind, Lot, LotDraw, Material, Movement, Posting
 from tests import factories
 from tests.benchmarks import bare, ledger as ledger_of, start
 from tests.benchmarks.table import Case, named
+from tests.benchmarks.workshops import rows_of
 from tests.workshop.documents.examples import care_label
 from workshop import transfer
 from workshop.documents import printing
@@ -100,14 +101,14 @@ def conversion(times: int) -> Case:
 
 
 def loading(folder: Path, uses: int) -> Case:
-    """A folder with many uses, all of the loader's reading, naming and checking in it; the time is that of a use."""
+    """A folder with many uses, all of the loader's reading, naming and checking in it; the time is that of a row of any file."""
     write_year(folder, uses)
-    ours = seconds(lambda: transfer.load(folder), 1)
+    ours = _busy(lambda: transfer.load(folder), 1)
     salt = Material.objects.get(code="SALT")
     lot = Lot.objects.filter(material=salt, quantity__gt=0).earliest("pk")
-    bare_time = seconds(lambda: bare.post_all(uses, salt.pk, lot.pk, DAY.isoformat(), MONTH), 1)
+    bare_time = _busy(lambda: bare.post_all(uses, salt.pk, lot.pk, DAY.isoformat(), MONTH), 1)
     what = named("load uses from a folder, a row", connection.vendor)
-    return Case(what, ours / uses, bare_time / uses, "their SQL in one transaction")
+    return Case(what, ours / rows_of(folder), bare_time / uses, "the SQL of a use, all in one transaction")
 
 
 def posting(times: int, lines: int, most: float) -> Case:
@@ -127,17 +128,18 @@ def as_a_set(uses: int) -> Case:
     lot = Lot.objects.filter(material__code="SALT", quantity__gt=1000).select_related("material").earliest("pk")
     draws = [ledger.Draw(lot.material, Decimal("0.001"), "1 mg")] * uses
     with transaction.atomic():
-        ours = seconds(lambda: ledger.issue(kind=Kind.USE, on=DAY, draws=draws), 1)
+        ours = _busy(lambda: ledger.issue(kind=Kind.USE, on=DAY, draws=draws), 1)
         posting = Posting.objects.latest("pk")
         moved = list(posting.movements.order_by("pk"))
         parts = list(LotDraw.objects.filter(movement__posting=posting).order_by("pk"))
         transaction.set_rollback(True)
     with transaction.atomic():
         posting.save(force_insert=True)
-        bare_time = seconds(lambda: (Movement.objects.bulk_create(moved), LotDraw.objects.bulk_create(parts)), 1)
+        bare_time = _busy(lambda: (Movement.objects.bulk_create(moved), LotDraw.objects.bulk_create(parts)), 1)
         transaction.set_rollback(True)
     what = "uses given their cost as a set, a row"
-    return Case(what, ours / uses, bare_time / uses, "bulk_create of the same rows", 1.0)
+    each, each_bare = ours / uses * 1e6, bare_time / uses * 1e6
+    return Case(what, each, each_bare, "bulk_create of the same rows", 1.0, unit="µs")
 
 
 def shelf() -> Case:

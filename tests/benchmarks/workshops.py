@@ -69,7 +69,7 @@ def loaded(file: Path, empty: Path, folder: Path) -> Workshop:
     shutil.copyfile(empty, file)
     connection = connections.create_connection(DEFAULT_DB_ALIAS)
     connection.settings_dict = connection.settings_dict | {"NAME": str(file)}
-    found = Workshop(connection, Client(headers={"host": "localhost"}), _rows(folder), 0.0)
+    found = Workshop(connection, Client(headers={"host": "localhost"}), rows_of(folder), 0.0)
     with found.here():
         start = time.process_time()
         transfer.load(folder)
@@ -78,7 +78,7 @@ def loaded(file: Path, empty: Path, folder: Path) -> Workshop:
     return found
 
 
-def _rows(folder: Path) -> int:
+def rows_of(folder: Path) -> int:
     """How many rows all files of a folder have below their heads."""
     texts = [file.read_text("utf-8") for file in folder.glob("*.csv")]
     return sum(len(list(csv.reader(text.splitlines(keepends=True)))) - 1 for text in texts)

@@ -37,7 +37,7 @@ def main(words: list[str]) -> int:
         alone, one_faults = _round("ONE", 1, each * 4, short=0)
         together, faults = _round("SALT", WRITERS, each, short=each)
     what = table.named("eight writers against one", vendor)
-    case = table.Case(what, together, alone, "entries of one writer", least=AT_LEAST, unit="a second")
+    case = table.Case(what, together, alone, "entries of one writer", least=AT_LEAST, unit="/s")
     sys.stdout.write(f"{table.HEAD}\n{case.line()}\n")
     sys.stdout.writelines(f"{fault}\n" for fault in (*one_faults, *faults))
     if one_faults or faults:

@@ -3,7 +3,7 @@ and by nobody else; what may be written was judged there, and values here are wh
 """
 
 from collections import defaultdict
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from datetime import date
 from functools import cache
 
@@ -120,8 +120,17 @@ def _written(posting: Posting, written: Sequence[tuple[int, Line]]) -> list[Stat
         (_LOT, [(*left, pk) for pk, left in lots_left.items()]),
         *_inserting("inventory_lot", _NEW_LOTS, new),
         *_inserting("inventory_lotdraw", _DRAWS, draws),
-        *months.kept(kind, month, [(line.material, line.quantity, line.value, line.before) for _, line in written]),
+        *months.kept(kind, month, _of_each_material(written)),
     ]
+
+
+def _of_each_material(written: Iterable[tuple[int, Line]]) -> list[tuple[int, int, int, Steps | None]]:
+    """What all lines of a material move together, and what was there before the first of them."""
+    found: dict[int, tuple[int, int, int, Steps | None]] = {}
+    for _, line in written:
+        _, quantity, value, before = found.get(line.material, (0, 0, 0, line.before))
+        found[line.material] = line.material, quantity + line.quantity, value + line.value, before
+    return list(found.values())
 
 
 def _inserting(table: str, columns: str, rows: Sequence[trips.Row]) -> list[Statement]:

@@ -16,7 +16,7 @@ from typing import Any, TypeVar
 from django.db import transaction
 
 from inventory.errors import Refused, ShortStock, Taken
-from inventory.models import Posting
+from inventory.models import Posting, Supplier
 from inventory.suppliers import services as suppliers
 from workshop.transfer.format.album import Album
 from workshop.transfer.format.columns import Column
@@ -44,6 +44,7 @@ class ImportSession:
         self.packing: dict[str, tuple[CsvRow, Posting]] = {}
         self.bills: Album | None = None
         self.broken: set[str] = set()
+        self._suppliers: dict[str, Supplier] = {}
         self._spoiled: set[tuple[str, str]] = {(file, name) for file, typed in files.items() for name in typed.spoiled}
 
     def rows(self, file: str) -> tuple[CsvRow, ...]:
@@ -99,8 +100,12 @@ class ImportSession:
     def writing(self, *rows: CsvRow, count: int = 1, noun: str = "") -> Iterator[None]:
         """As `checking`, and a refusal also undoes what the block wrote; what stays is counted by its noun."""
         with self.checking(*rows):
-            with transaction.atomic():
-                yield
+            try:
+                with transaction.atomic():
+                    yield
+            except BaseException:
+                self._suppliers.clear()
+                raise
             self.written[noun or rows[0].file.noun] += count
 
     def each(self, file: str, write: Callable[..., Any]) -> None:
@@ -159,7 +164,7 @@ class ImportSession:
     def named(self, row: CsvRow, column: str) -> Any:
         """The record that a cell names, None for an empty one; of several names the names, each of which was found.
 
-        A supplier is made when new, as everywhere in the program. It is not kept: an undone row undoes its supplier too.
+        A supplier is made when new, as everywhere in the program. It is kept until a row is undone, which undoes its supplier too.
         """
         file, value = row.file.by_name[column].refers, row[column]
         if isinstance(value, tuple):
@@ -168,7 +173,11 @@ class ImportSession:
             return list(value)
         if not value:
             return None
-        return suppliers.named(name=value) if file == "suppliers.csv" else self.find(file, value, column)
+        if file != "suppliers.csv":
+            return self.find(file, value, column)
+        if value not in self._suppliers:
+            self._suppliers[value] = suppliers.named(name=value)
+        return self._suppliers[value]
 
     def find(self, file: str, name: str, column: str, among: Mapping[str, Any] | None = None) -> Any:
         """The record of that name in a file, or `among` some of it."""

@@ -228,7 +228,8 @@ def _size(batch: Batch | None, litres: Decimal | None, amounts: Sequence[Amount]
         batch.save(update_fields=["litres"])
     if not batch.litres:
         return
-    poured = set(batch.version.lines.filter(basis__in=BY_BATH).values_list("material", flat=True))
+    lines = RecipeLine.objects.filter(version=batch.version_id, basis__in=BY_BATH)
+    poured = set(lines.values_list("material", flat=True))
     if any(amount.material.pk in poured for amount in amounts):
         heads = max(batch.planned_skins, batch.stays.count())
         refuse_misfit(batch.version, batch.litres / requirements.ML_PER_LITRE, batch.place, heads)

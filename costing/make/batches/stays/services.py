@@ -255,21 +255,23 @@ def add_skins(batch: Batch, tags: Sequence[str], on: date) -> None:
         raise Refused("The same skin is named twice.", field="skins")
     if on < batch.start:
         raise Refused(f"{batch.number} starts on {batch.start}; a skin cannot join before.", field="on")
-    for skin in skins_services.lock(list(tags)):
+    skins = skins_services.lock(list(tags))
+    stays = defaultdict(list)
+    for stay in BatchSkin.objects.filter(skin__in=skins).select_related("batch"):
+        stays[stay.skin_id].append(stay)
+    for skin in skins:
         if skin.stage in (Skin.Stage.FINISHED, Skin.Stage.LOST):
             raise Refused(f"{skin.tag} is {skin.get_stage_display().lower()} and cannot join a batch.", field="skins")
         if on < skin.date_in:
             raise Refused(f"{skin.tag} came in on {skin.date_in}, after {on}.", field="skins")
-        here = skin.stays.filter(left_on__isnull=True).select_related("batch").first()
-        if here:
+        if here := next((stay for stay in stays[skin.pk] if stay.left_on is None), None):
             raise Refused(f"{skin.tag} is in {here.batch.number}. Take it out there first.", field="skins")
-        before = skin.stays.filter(left_on__gt=on).select_related("batch").first()
-        if before:
+        if before := next((stay for stay in stays[skin.pk] if stay.left_on and stay.left_on > on), None):
             raise Refused(
                 f"{skin.tag} was in {before.batch.number} until {before.left_on}. Choose that day or a later one.",
                 field="on",
             )
-        if batch.stays.filter(skin=skin).exists():
+        if any(stay.batch_id == batch.pk for stay in stays[skin.pk]):
             raise Refused(f"{skin.tag} was in {batch.number} before and left; plan a new batch for it.", field="skins")
         refuse_unmeasured(batch.share_by, [skin], batch.number)
         BatchSkin.objects.create(batch=batch, skin=skin, joined_on=on)

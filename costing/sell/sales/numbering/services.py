@@ -113,8 +113,11 @@ def usual(kind: str) -> Series:
 
 def _row(kind: str) -> Series:
     """The series, locked; made when it is first used, counting on from papers that were loaded."""
+    locked = Series.objects.select_for_update().filter(kind=kind)
+    if row := locked.first():
+        return row
     Series.objects.get_or_create(kind=kind, defaults={"prefix": USUAL[Series.Kind(kind)], "last": _used(kind)})
-    return Series.objects.select_for_update().get(kind=kind)
+    return locked.get()
 
 
 def _used(kind: str) -> int:

@@ -17,7 +17,7 @@ from inventory.errors import ClosedPeriod
 from inventory.ledger import services as ledger
 from inventory.ledger.audit import selectors as audit
 from inventory.ledger.pen import services as pen
-from inventory.models import Kind, Movement, Posting
+from inventory.models import Kind, Monthly, Movement, Posting
 from tests.at_once import together
 from tests.factories import DAY, delivery, line, material, take
 
@@ -79,6 +79,19 @@ def test_more_lines_than_one_statement_takes_are_all_written() -> None:
     posting = ledger.issue(kind=Kind.USE, on=DAY, draws=[ledger.Draw(salt, D(1))] * 600)
     rows = list(Movement.objects.filter(posting=posting).order_by("pk"))
     assert [row.quantity_left for row in rows] == [D(999 - n) for n in range(600)]
+    assert list(audit.findings()) == []
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("later", [False, True])
+def test_lines_of_one_material_change_its_month_together(later: bool) -> None:
+    salt, alum = material("SALT", on_hand=1, value="10.00"), material("ALUM", on_hand=1, value="7.00")
+    if later:
+        take(salt, "0.1", on=DAY + timedelta(days=40))
+    lines = [(salt, 3), (alum, 5), (salt, 4), (alum, 6)]
+    ledger.issue(kind=Kind.USE, on=DAY, draws=[ledger.Draw(each, D(grams)) for each, grams in lines])
+    (row,) = Monthly.objects.filter(material=salt, used_quantity=D(-7))
+    assert row.month == DAY.year * 12 + DAY.month - 1
     assert list(audit.findings()) == []
 
 
