@@ -1,16 +1,20 @@
 """What is worth a second look: the few that weigh most are named, the others counted, and all of them are listed somewhere."""
 
-from decimal import Decimal as D
+from decimal import Decimal
 from typing import Any
 
 from costing.report.year import look_again
 from costing.report.year.look_again import Doubt
 from inventory.report import Cells, Report, Table
 
+D = Decimal
+
 
 def doubts(**rows: list[Cells]) -> list[Doubt]:
     """Of a report of these rows."""
-    tables = tuple(Table(name, "", (), tuple(rows.get(name, ()))) for name in ("unlogged", "by_method", "waiting", "costs"))
+    tables = tuple(
+        Table(name, "", (), tuple(rows.get(name, ()))) for name in ("unlogged", "by_method", "waiting", "costs")
+    )
     return list(look_again.doubts(Report("", "2025", "EUR", 2, tables), D(16)))
 
 
