@@ -12,12 +12,11 @@ from costing.report.chain import report as chain
 from costing.report.disposals import selectors as disposals
 from costing.report.losses import report as losses
 from costing.report.valuation.stock_sheet import report as stock_sheet
-from costing.report.year import selectors as years, spending, statements
+from costing.report.year import selectors as years, spending, statements, waiting
 from costing.report.year.columns import DISPOSALS, EARNED, FAIR, FAIRS, GROUPED, LIMIT, PIECES, SUMMARY
 from costing.report.year.profit import rules as profit, selectors as profit_read
 from costing.report.year.profit.selectors import GROUPS, Year
 from costing.report.year.selectors import YearState
-from costing.report.year.throughput import report as throughput
 from costing.report.year.turnover import rules as turnover
 from costing.sell.fairs import selectors as fairs_read
 from costing.sell.fairs.models import Fair
@@ -57,7 +56,7 @@ def at(number: int, *, paper: bool = False, files: bool = False, state: YearStat
         *(group(name, sold) for name in GROUPED),
         _fairs(number, sold),
         _disposals(number),
-        *throughput.tables(number),
+        *waiting.tables(number),
     ]
     if paper or files:
         sections.append(losses.rates())
@@ -91,8 +90,8 @@ def table(number: int, name: str) -> Report:
         **{f"by_{each}": lambda: [group(name.removeprefix("by_"), lines(number))] for each in GROUPED},
         "fairs": lambda: [_fairs(number, lines(number))],
         "given": lambda: [_disposals(number)],
-        "waiting": lambda: throughput.tables(number),
-        "unlogged": lambda: throughput.tables(number),
+        "waiting": lambda: waiting.tables(number),
+        "unlogged": lambda: waiting.tables(number),
         "losses": lambda: [losses.rates()],
         "stock": lambda: [stock_sheet.things(years.days(number)[1])],
     }

@@ -1,4 +1,4 @@
-"""What waited and where hours are likely missing, as tables of a year's report."""
+"""What waited and where hours are likely missing: two tables of the year from what `throughput` read."""
 
 from dataclasses import replace
 from datetime import date
