@@ -8,6 +8,8 @@ from inventory.report import Cell, Cells, Column, Form, Table
 from inventory.templatetags import reports
 from inventory.web.tables import ListTable, cell
 
+NOTHING = "Nothing fits this."
+
 
 class ReportColumn(tables.Column):  # type: ignore[misc]
     """A cell written as the report's other tables write it, unknown ones too."""
@@ -21,8 +23,14 @@ class ReportColumn(tables.Column):  # type: ignore[misc]
         return reports.shown(value, self.column, record)
 
 
+def said(table: Table, row: Cells) -> str:
+    """All words of a row, with what stands for those that are empty."""
+    cells = ((row[column.key], column.blank) for column in table.columns)
+    return " ".join(blank if cell is None or cell == "" else str(cell) for cell, blank in cells)
+
+
 def sortable(table: Table) -> ListTable:
     columns: list[tuple[str, Any]] = [(column.key, ReportColumn(column)) for column in table.of(Form.PAGE)]
-    made = ListTable(list(table.rows), extra_columns=columns, empty_text=table.empty)
+    made = ListTable(list(table.rows), extra_columns=columns, empty_text=table.empty or NOTHING)
     made.caption = table.title
     return made

@@ -47,6 +47,8 @@ BRIEF = {
     "given": ("kind", "reason", "amount"),
     "waiting": ("piece", "days", "hours"),
 }
+# Which have a page of their own.
+LISTED = (*BRIEF, "unlogged")
 
 
 @require_safe
@@ -202,7 +204,7 @@ def _brief(table: Table) -> dict[str, Any]:
 @require_safe
 def results_table(request: HttpRequest, number: int, table: str) -> HttpResponse:
     """One of the year's tables, searched and sorted as the address asks."""
-    if table not in BRIEF:
+    if table not in LISTED:
         raise Http404(f"There is no table {table} of results.")
     form, found, total = _narrowed(request, number, table)
     return _page(
@@ -223,8 +225,8 @@ def _narrowed(request: HttpRequest, number: int, name: str) -> tuple[WordsForm, 
     """The table with what narrows it; of one that is made of sold lines, what they come to."""
     group = name.removeprefix("by_")
     if name != "pieces" and group not in GROUPED:
-        table, form = year_report.at(number).table(name), WordsForm(request.GET)
-        return form, table.where(lambda row: form.fits(" ".join(map(str, row.values())))), None
+        table, form = year_report.table(number, name).table(name), WordsForm(request.GET)
+        return form, table.where(lambda row: form.fits(report_tables.said(table, row))), None
     narrow = SoldForm(request.GET, year_report.lines(number))
     lines = narrow.narrowed()
     table = year_report.pieces(lines) if name == "pieces" else year_report.group(group, lines)
@@ -233,14 +235,15 @@ def _narrowed(request: HttpRequest, number: int, name: str) -> tuple[WordsForm, 
 
 @require_safe
 def results_csv(request: HttpRequest, number: int, table: str) -> HttpResponse:
-    content = files.table_csv(year_report.at(number, files=True), table)
+    content = files.table_csv(year_report.table(number, table), table)
     return attachment(content, "csv", f"results-{number}-{table.replace('_', '-')}")
 
 
 @require_safe
 def results_file(request: HttpRequest, number: str, ending: str) -> HttpResponse:
-    found = year_report.at(int(number), files=True)
-    content = files.paper(found) if ending == "pdf" else files.workbook(found)
+    paper = ending == "pdf"
+    found = year_report.at(int(number), paper=paper, files=not paper)
+    content = files.paper(found) if paper else files.workbook(found)
     return attachment(content, ending, f"results-{number}")
 
 

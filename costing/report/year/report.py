@@ -3,7 +3,7 @@
 Owns which table has which columns and which form shows them. Adds nothing up that the rules have not worked out.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import asdict
 from decimal import Decimal
 from typing import Any
@@ -12,23 +12,11 @@ from costing.report.chain import report as chain
 from costing.report.disposals import selectors as disposals
 from costing.report.losses import report as losses
 from costing.report.valuation.stock_sheet import report as stock_sheet
-from costing.report.year import selectors as years, spending, statements
-from costing.report.year.columns import (
-    DISPOSALS,
-    EARNED,
-    FAIR,
-    FAIRS,
-    GROUPED,
-    LIMIT,
-    PIECES,
-    SUMMARY,
-    UNLOGGED,
-    WAITED,
-)
+from costing.report.year import selectors as years, spending, statements, waiting
+from costing.report.year.columns import DISPOSALS, EARNED, FAIR, FAIRS, GROUPED, LIMIT, PIECES, SUMMARY
 from costing.report.year.profit import rules as profit, selectors as profit_read
 from costing.report.year.profit.selectors import GROUPS, Year
 from costing.report.year.selectors import YearState
-from costing.report.year.throughput import selectors as throughput
 from costing.report.year.turnover import rules as turnover
 from costing.sell.fairs import selectors as fairs_read
 from costing.sell.fairs.models import Fair
@@ -44,15 +32,15 @@ from inventory.report import Cell, Cells, Column, Figures, Form, Kind, Link, Rep
 NOT_SOLD = "Nothing sold fits this."
 
 
-def at(number: int, *, files: bool = False, state: YearState | None = None) -> Report:
+def at(number: int, *, paper: bool = False, files: bool = False, state: YearState | None = None) -> Report:
     """Of a calendar year; of one that still runs, up to today. Raises Refused for a year off the calendar.
 
-    `files` adds what only files hold, because it is read anew for them: the stock thing by thing, and the losses. `state`: how the
-    year stands, where the caller knows it.
+    `paper` adds the losses and `files` also the stock thing by thing, which are read for them alone. `state`: how the year stands,
+    where the caller knows it.
     """
     state = state or years.state(years.checked(number))
     year = profit_read.year(number)
-    last = min(year.last, max(workshop.today(), year.first))
+    last = years.until(number)
     limit = years.against_limit(last)
     sold = lines(number)
     figures = [*_figures(year), *_limit(limit), books := chain.figures()]
@@ -66,13 +54,14 @@ def at(number: int, *, files: bool = False, state: YearState | None = None) -> R
         Figures("sold", "What was sold", EARNED[1:], _earned(total(sold)), Form.PAGE),
         pieces(sold),
         *(group(name, sold) for name in GROUPED),
-        _fairs(year, sold),
-        _disposals(year),
-        # Nobody has waited yet for a year that has not begun.
-        *_throughput(throughput.Hands([], []) if state.ahead else throughput.hands(year.first, last)),
+        _fairs(number, sold),
+        _disposals(number),
+        *waiting.tables(number),
     ]
+    if paper or files:
+        sections.append(losses.rates())
     if files:
-        sections += [losses.rates(), stock_sheet.things(year.last)]
+        sections.append(stock_sheet.things(year.last))
     currency = workshop.current().currency
     return Report(
         title=f"Results {number}",
@@ -91,6 +80,25 @@ def at(number: int, *, files: bool = False, state: YearState | None = None) -> R
         },
         closing=chain.words(books),
     )
+
+
+def table(number: int, name: str) -> Report:
+    """The same with one table alone where that needs no other figure of the year, else with all that files hold."""
+    years.checked(number)
+    alone: dict[str, Callable[[], Sequence[Section]]] = {
+        "pieces": lambda: [pieces(lines(number))],
+        **{f"by_{each}": lambda: [group(name.removeprefix("by_"), lines(number))] for each in GROUPED},
+        "fairs": lambda: [_fairs(number, lines(number))],
+        "given": lambda: [_disposals(number)],
+        "waiting": lambda: waiting.tables(number),
+        "unlogged": lambda: waiting.tables(number),
+        "losses": lambda: [losses.rates()],
+        "stock": lambda: [stock_sheet.things(years.days(number)[1])],
+    }
+    if name not in alone:
+        return at(number, files=True)
+    currency, places = workshop.current().currency, workshop.places()
+    return Report(f"Results {number}", str(number), currency, places, tuple(alone[name]()))
 
 
 def lines(number: int) -> list[SoldLine]:
@@ -159,8 +167,8 @@ def _earned(result: PieceResult) -> dict[str, Cell]:
     return {"lines": result.count, **{column.key: getattr(result, column.key) for column in EARNED[1:]}}
 
 
-def _fairs(year: Year, sold: Sequence[SoldLine]) -> Table:
-    days = fairs_read.days(Fair.objects.filter(on__range=(year.first, year.last)), sold)
+def _fairs(number: int, sold: Sequence[SoldLine]) -> Table:
+    days = fairs_read.days(Fair.objects.filter(on__range=years.days(number)), sold)
     rows = tuple(_fair(fair, day) for fair, day in days.items())
     return Table("fairs", "Fairs", FAIRS, rows, empty="No fair in this year.")
 
@@ -169,21 +177,12 @@ def _fair(fair: Fair, day: FairResult) -> Cells:
     return {"fair": fair.name, "on": fair.on, "stall_hours": half_up(day.money.stall_hours, 2), **asdict(day)}
 
 
-def _disposals(year: Year) -> Table:
-    rows = tuple(disposals.summed(year.first, year.last))
+def _disposals(number: int) -> Table:
+    rows = tuple(disposals.summed(*years.days(number)))
     empty = "No discount, no return, no gift in this year."
     return Table(
         "given", "Discounts, returns and gifts", DISPOSALS, rows, empty=empty, kept="Let go, brought back, given"
     )
-
-
-def _throughput(found: throughput.Hands) -> list[Table]:
-    empty = "No piece was finished or left in this year."
-    waiting, unlogged = "Waiting time and working time", "Hours probably not logged"
-    return [
-        Table("waiting", waiting, WAITED, tuple(found.waited), empty=empty, kept="Waiting and hands"),
-        Table("unlogged", unlogged, UNLOGGED, tuple(found.unlogged), kept="Hours likely not written"),
-    ]
 
 
 def _figures(year: Year) -> list[Figures]:

@@ -70,6 +70,16 @@ def number_of(text: str) -> int:
     return checked(int(text))
 
 
+def days(number: int) -> tuple[date, date]:
+    return date(number, 1, 1), date(number, 12, 31)
+
+
+def until(number: int) -> date:
+    """The last day of a year that is looked at: today of one that still runs."""
+    first, last = days(number)
+    return min(last, max(workshop.today(), first))
+
+
 def ends() -> tuple[int, int] | None:
     """The years of the first and of the last entry; None before there is any."""
     return _entries(workshop.today().year)[0]
@@ -81,7 +91,7 @@ def _entries(number: int) -> tuple[tuple[int, int] | None, bool]:
     each = [_told(model._default_manager.all(), field, within, ExtractYear) for model, field in _DAYS]
     months = (number * MONTHS, number * MONTHS + MONTHS - 1)
     rows = list(_told(Monthly.objects.all(), "month", months, _year_of).union(*each, all=True))
-    years = [year for row in rows for year in row if year is not None]
+    years = [int(year) for row in rows for year in row if year is not None]
     return (min(years), max(years)) if years else None, any(row[-1] is not None for row in rows)
 
 
@@ -96,8 +106,11 @@ def _told(
     """The years of the first, the last, and of one within bounds, as one row that can be put beside those of other tables."""
     inside = year(Max(field, filter=Q(**{f"{field}__range": within})))
     one: QuerySet[Any] = rows.order_by().annotate(all_of_it=Value(1)).values("all_of_it")
-    told = one.annotate(first=year(Min(field)), last=year(Max(field)), inside=inside)
-    return told.values_list("first", "last", "inside")
+    told: QuerySet[Any, tuple[Any, ...]]
+    told = one.annotate(first=year(Min(field)), last=year(Max(field)), inside=inside).values_list(
+        "first", "last", "inside"
+    )
+    return told
 
 
 def state(number: int) -> YearState:

@@ -1,6 +1,7 @@
 """Where things are and were, read from their moves."""
 
 from datetime import date
+from typing import Any
 
 from django.db.models import BigIntegerField, Case, Exists, F, OuterRef, Q, QuerySet, Subquery, When
 
@@ -44,7 +45,7 @@ def with_others(on: date) -> set[int]:
     return set(_stood(on).filter(ever_there, stood_at__in=galleries).values_list("pk", flat=True))
 
 
-def _stood(on: date) -> QuerySet[Article]:
+def _stood(on: date) -> QuerySet[Any]:
     """Articles that had not left by the end of a day, each with where it stood (`stood_at`), as far as that is known."""
     moves = standing().filter(article=OuterRef("pk"))
     before, after = moves.filter(on__lte=on), moves.filter(on__gt=on)

@@ -12,6 +12,7 @@ from decimal import Decimal
 from fractions import Fraction
 from io import BytesIO, StringIO
 from pathlib import Path
+from typing import Any
 from zipfile import ZipFile
 
 import pypdf
@@ -24,16 +25,17 @@ from openpyxl import load_workbook
 from costing.make.labour import services as labour
 from costing.models import Sale
 from costing.report.disposals import selectors as disposals
-from costing.report.year import report as year_report, selectors as years
+from costing.report.year import look_again, report as year_report, selectors as years
 from costing.report.year.profit import selectors as results
 from costing.report.year.throughput import selectors as waiting
 from costing.sell.payments import selectors as money
 from costing.sell.sales.lines.rules import of_sales
 from costing.sell.sales.terms import services as terms
+from inventory.base.accounting import services as accounting
 from inventory.base.spreadsheets import formula_start
 from inventory.errors import Refused
 from inventory.models import Kind, Movement
-from inventory.report import Report
+from inventory.report import Form, Report
 from tests.costing.report import figures
 from workshop.reports import files
 
@@ -327,7 +329,53 @@ class TestThePages:
         assert answer["Content-Type"] == "text/csv; charset=utf-8"
         assert row.split()[0] in answer.content.decode()
 
-    @pytest.mark.parametrize("path", ["nothing/", "summary/", "unlogged/"])
+    def test_a_csv_holds_what_the_whole_report_holds(self, client: Client) -> None:
+        whole = year_report.at(2025, files=True)
+        for table in whole.tables(Form.CSV):
+            answer = client.get(f"/books/results/2025/{table.name}.csv")
+            assert answer.content == files.table_csv(whole, table.name), table.name
+
+    def test_a_csv_of_what_is_sold_reads_no_stock(self, client: Client, django_assert_max_num_queries: Any) -> None:
+        client.get("/")
+        for name in ("pieces", "by_fair", "given"):
+            with django_assert_max_num_queries(20):
+                client.get(f"/books/results/2025/{name}.csv")
+
+    def test_what_is_still_here_is_found_by_those_words(self, client: Client) -> None:
+        rows = waiting.hands(FIRST, LAST).waited
+        here = [row["piece"] for row in rows if row["left_on"] is None]
+        assert 0 < len(here) < len(rows)
+        assert first_cells(client.get("/books/results/2025/waiting/?words=still+here")) == here
+
+    def test_skins_without_hours_have_their_page(self, client: Client) -> None:
+        assert "Hours probably not logged in 2025" in told(client.get("/books/results/2025/unlogged/"))
+
+    def test_paper_leaves_out_what_was_finished_before_and_only_stayed(self) -> None:
+        def printed(number: int) -> tuple[list[str], str]:
+            table = next(each for each in year_report.at(number).tables(Form.PAPER) if each.name == "moved")
+            return [str(row["piece"]) for row in table.rows], table.note
+
+        rows = year_report.at(2025).table("waiting").rows
+        stayed = [row for row in rows if row["left_on"] is None]
+        assert printed(2025) == ([str(row["piece"]) for row in rows], ""), "all of it happened in the year"
+        accounting.pin_today(on=date(2026, 12, 31))
+        left_out = f"Without {len(stayed)} pieces that were finished before 2026 and stayed:"
+        assert printed(2026) == ([], f"{left_out} the page of the year and its workbook list all.")
+        assert len(year_report.at(2026).table("waiting").rows) == len(stayed)
+
+    def test_a_page_names_a_few_that_wait_and_leads_to_all(
+        self, client: Client, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        accounting.pin_today(on=date(2026, 12, 31))
+        monkeypatch.setattr(look_again, "NAMED", 1)
+        answer = client.get("/books/results/2026/")
+        stayed = len(year_report.at(2026).table("waiting").rows)
+        assert f"{stayed} pieces waited more than 200 days for a buyer:" in told(answer)
+        assert f"and {stayed - 1} more" in told(answer)
+        assert 'href="/books/results/2026/waiting/?words=still%20here"' in answer.content.decode()
+        assert len(first_cells(client.get("/books/results/2026/waiting/?words=still%20here"))) == stayed
+
+    @pytest.mark.parametrize("path", ["nothing/", "summary/", "moved/"])
     def test_a_table_that_is_not_there_is_not_found(self, client: Client, path: str) -> None:
         assert client.get(f"/books/results/2025/{path}").status_code == 404
 

@@ -5,7 +5,7 @@ from collections.abc import Container, Iterable, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from django.db.models import F, OuterRef, Q, QuerySet, Subquery, Window
 from django.db.models.functions import RowNumber
@@ -45,7 +45,7 @@ def hands(first: date, last: date) -> Hands:
     return Hands(_waited(parts, gone, shares, last), _unlogged(raw, finished, fewest, shares))
 
 
-def _here(first: date, last: date) -> tuple[dict[int, date], list[ArticleSkin]]:
+def _here(first: date, last: date) -> tuple[dict[int, date], list[Any]]:
     """Of pieces that had not left before the time: the day on which each left, by its id, and their parts of skins."""
     articles = Article.objects.filter(finished_on__lte=last).exclude(gone_on__lt=first)
     rows = _with_last(last).filter(article__in=articles).select_related("article", "skin").order_by("pk")
@@ -103,7 +103,7 @@ def _made(last: date) -> QuerySet[ArticleSkin]:
     return _with_last(last).filter(pk=F("made_last"))
 
 
-def _with_last(last: date) -> QuerySet[ArticleSkin]:
+def _with_last(last: date) -> QuerySet[ArticleSkin, Any]:
     """Parts of skins, each with the part of its skin that was made last, `made_last`."""
     parts = ArticleSkin.objects.filter(article__finished_on__lte=last)
     own = parts.filter(skin=OuterRef("skin")).order_by("-pk").values("pk")
