@@ -1,7 +1,7 @@
 """The units there are: their names and spellings, the system and the base unit of each, and its exact factor.
 
-The factors come from `units.txt` beside this file, read on first use. Bare words that mean different sizes (cup, gallon, ounce,
-ton ...) are refused with the choices named.
+The factors come from `units.txt` beside this file, through one `pint` registry that is built on first use and asked once per
+unit. Bare words that mean different sizes (cup, gallon, ounce, ton ...) are refused with the choices named.
 """
 
 from __future__ import annotations
@@ -10,15 +10,15 @@ import difflib
 import re
 import unicodedata
 from decimal import Decimal
-from fractions import Fraction
 from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from inventory.errors import Refused, meant
-from inventory.money import half_up
 
-PLACES = 12  # at which every factor is exact
-_STEP = re.compile(r"(?:(?P<number>[0-9.]+) \* )?(?P<unit>\w+)(?: \*\* (?P<power>\d))?")
+if TYPE_CHECKING:
+    import pint
+
 METRIC = ("g", "mL", "mm", "cm2", "piece")
 BASES = (*METRIC, "oz", "us_fluid_ounce", "imperial_fluid_ounce", "cubic_inch", "inch", "sq_inch")
 # What a unit of no metric measure is counted in; a unit named after its system is found by that.
@@ -144,35 +144,22 @@ def _near(word: str) -> tuple[str, ...]:
 
 
 @cache
-def _defined() -> dict[str, tuple[tuple[str, int], Fraction, tuple[str, ...]]]:
-    """By name of each unit: what it measures (a kind and its power), how much of it in whole steps of the file, its spellings."""
-    found: dict[str, tuple[tuple[str, int], Fraction, tuple[str, ...]]] = {}
-    for line in Path(__file__).with_name("units.txt").read_text("utf-8").splitlines():
-        if not line or line.startswith("#"):
-            continue
-        name, defined, *spellings = (part.strip() for part in line.split("="))
-        measures, size = (defined, 1), Fraction(1)
-        if step := _STEP.fullmatch(defined):
-            (kind, power), of, _ = found[step["unit"]]
-            times = int(step["power"] or 1)
-            measures, size = (kind, power * times), Fraction(step["number"] or 1) * of**times
-        found[name] = measures, size, (name, *spellings)
-    return found
+def _registry() -> pint.UnitRegistry[Decimal]:
+    import pint  # a quarter of a second to load and build: only when a unit is first asked for
+
+    return pint.UnitRegistry(Path(__file__).with_name("units.txt"), non_int_type=Decimal, cache_folder=None)
 
 
 @cache
 def _spellings() -> dict[str, str]:
-    """Of two units that are spelt alike the later one is meant; `_` stands for no symbol."""
-    return {
-        spelling.casefold(): name for name, (_, _, every) in _defined().items() for spelling in every if spelling != "_"
-    }
+    registry = _registry()
+    return {spelling.casefold(): registry.get_name(spelling) for spelling in registry}
 
 
 @cache
 def _measured(name: str) -> tuple[str, Decimal]:
-    measures, size, _ = _defined()[name]
+    one = _registry().Quantity(Decimal(1), name)
     for base in METRIC:
-        kind, one, _ = _defined()[base]
-        if kind == measures:
-            return base, trimmed(half_up(size / one, PLACES))
+        if one.is_compatible_with(base):
+            return base, trimmed(one.to(base).magnitude)
     raise AssertionError(f"units.txt defines {name} outside the base units {METRIC}")

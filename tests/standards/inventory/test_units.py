@@ -9,14 +9,13 @@ from __future__ import annotations
 
 from decimal import Decimal
 from fractions import Fraction
-from pathlib import Path
 from typing import Any
 
 import pint
 import pytest
 from hypothesis import given, strategies as st
 
-from inventory import factors, units
+from inventory import units
 from inventory.errors import Refused
 
 NAMES = {
@@ -75,16 +74,6 @@ def test_factors_agree_with_an_independent_registry(registry: Any, unit: str) ->
     theirs = registry.Quantity(Decimal(1), NAMES[unit]).to(BASES[units.metric_of(unit)]).magnitude
     # Their chain of divisions rounds at the 28th digit; ours is built from whole steps.
     assert abs(units.factor(unit) - theirs) <= theirs * Decimal("1e-24")
-
-
-def test_the_file_of_units_says_to_an_independent_reader_what_it_says_here() -> None:
-    theirs = pint.UnitRegistry(Path(factors.__file__).with_name("units.txt"), non_int_type=Decimal, cache_folder=None)
-    spelt = {spelling.casefold(): theirs.get_name(spelling) for spelling in theirs}
-    assert {spelling: units.canonical(spelling) for spelling in spelt} == spelt
-    for name in set(spelt.values()):
-        one = theirs.Quantity(Decimal(1), name)
-        base = next(base for base in units.METRIC if one.is_compatible_with(base))
-        assert (units.metric_of(name), units.factor(name)) == (base, one.to(base).magnitude)
 
 
 def test_every_offered_unit_is_checked_here() -> None:
