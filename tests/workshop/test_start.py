@@ -17,7 +17,7 @@ from django.utils.module_loading import import_string
 
 from costing.apps import ANSWERS
 
-# A forecast draws on numpy, and a measure is told by pint, which brings Babel; the rest is for papers, files, spreadsheets, calendars and passkeys.
+# A forecast draws on numpy, and pint tells a measure (it brings Babel); the rest is for papers, files, spreadsheets and passkeys.
 OF_A_PAGE = ("numpy", "pint", "babel")
 HEAVY = (
     *("pandas", "scipy", "reportlab", "fontTools", "openpyxl", "PIL", "icalendar", "segno", "lxml"),
