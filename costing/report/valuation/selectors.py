@@ -25,11 +25,12 @@ from costing.make.frames import selectors as frames
 from costing.make.labour.models import LabourLine
 from costing.report.sums import sums
 from costing.report.valuation.away import selectors as away_read
+from costing.report.valuation.away.selectors import Left
 from inventory import money
 from inventory.base import selectors as workshop
 from inventory.ledger import selectors as ledger
 from inventory.ledger.months.rules import month_of
-from inventory.models import OUT, Article, ArticleSkin, Kind, Material, Monthly, Move, Movement, Skin
+from inventory.models import Article, ArticleSkin, Kind, Material, Monthly, Move, Movement, Skin
 from inventory.money import ZERO
 from inventory.places.moves import selectors as moves
 
@@ -83,8 +84,9 @@ def at(on: date) -> StockValue:
     """The stock sheet of the end of `on`: what was there is looked at thing by thing, what is gone only as sums."""
     places = workshop.places()
     skins = _skins(on)
-    own, works = _pieces(on)
-    gone = _gone(on)
+    away = away_read.on(on)
+    own, works = _pieces(on, away)
+    gone = _gone(on, away)
     lost = gone.pop(LOST, ZERO)
     raw = money.half_up(sum(skins["raw"].values(), Fraction(0)), places)
     in_work = money.half_up(sum(skins["in_work"].values(), Fraction(0)), places) + sum(works.values(), ZERO)
@@ -125,9 +127,13 @@ def everything(on: date) -> Decimal:
 def materials(on: date) -> tuple[Held, ...]:
     """Materials with anything on the shelf that day, by name."""
     held = ledger.balances(on)
-    rows = Material.objects.in_bulk([pk for pk, (quantity, _) in held.items() if quantity])
-    found = [Held(row, *held[pk]) for pk, row in rows.items()]
+    found = [Held(row, *held[pk]) for pk, row in _records().items() if held.get(pk, (ZERO, ZERO))[0]]
     return tuple(sorted(found, key=lambda each: (each.material.name, each.material.code)))
+
+
+@workshop.read_once
+def _records() -> dict[int, Material]:
+    return Material.objects.in_bulk()
 
 
 def _skins(on: date) -> dict[str, dict[str, Fraction]]:
@@ -154,22 +160,16 @@ def _used(on: date, skins: Iterable[Skin]) -> dict[int, Fraction]:
     return used
 
 
-def _pieces(on: date) -> tuple[dict[int, Decimal], dict[int, Decimal]]:
+def _pieces(on: date, away: Left) -> tuple[dict[int, Decimal], dict[int, Decimal]]:
     """By article id: book cost of the maker's pieces that were here at the end of a day, and of pieces on customers' skins."""
-    made = Article.objects.filter(_still_here(on), finished_on__lte=on).order_by("pk")
+    made = Article.objects.filter(away_read.still_here(on), finished_on__lte=on).order_by("pk")
     rows = list(made.values_list("pk", "customers", "book_cost", "cost__settled_on"))
-    away = away_read.left(on, (pk for pk, *_ in rows))
     told = books_by(on, [pk for pk, _, _, settled in rows if pk not in away and not _holds(settled, on)])
     found: tuple[dict[int, Decimal], dict[int, Decimal]] = ({}, {})
     for pk, theirs, book, _ in rows:
         if pk not in away:
             found[theirs][pk] = told.get(pk, book)
     return found
-
-
-def _still_here(on: date) -> Q:
-    """Articles that had not left by the end of a day, or had and came back after it: which of the two, their moves tell."""
-    return Q(gone_on__isnull=True) | Q(gone_on__gt=on)
 
 
 def _holds(settled: date | None, on: date) -> bool:
@@ -211,14 +211,10 @@ def _exact(parts: Iterable[ArticleSkin], shares: Mapping[str, Share]) -> dict[in
     return found
 
 
-def _gone(on: date) -> dict[str, Decimal]:
+def _gone(on: date, away: Left) -> dict[str, Decimal]:
     """By why it left, and `LOST`: what had left by the end of a day had cost, each piece and each whole skin rounded."""
-    gone = Article.objects.filter(gone_on__lte=on)
-    settled = gone.filter(cost__settled_on__lte=on).order_by().values_list("gone_why")
+    settled = Article.objects.filter(gone_on__lte=on, cost__settled_on__lte=on).order_by().values_list("gone_why")
     found: dict[str, Decimal] = defaultdict(Decimal, settled.annotate(total=Sum("book_cost")))
-    back = Article.objects.filter(_still_here(on), moves__in=moves.standing().filter(why__in=OUT, on__lte=on))
-    unsettled = gone.exclude(cost__settled_on__lte=on)
-    away = away_read.left(on, Article.objects.filter(Q(pk__in=unsettled.values("pk")) | Q(pk__in=back.values("pk"))))
     told = books_by(on, away)
     for pk, (why, _) in away.items():
         found[why] += told[pk]

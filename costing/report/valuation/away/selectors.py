@@ -4,12 +4,24 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Any
 
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 
 from inventory.models import OUT, Article
 from inventory.places.moves import selectors as moves
 
 Left = dict[int, tuple[str, date]]
+
+
+def still_here(day: date) -> Q:
+    """Articles that had not left by the end of a day, or had and came back after it: which of the two, their moves tell."""
+    return Q(gone_on__isnull=True) | Q(gone_on__gt=day)
+
+
+def on(day: date) -> Left:
+    """Of all pieces: why and when each had left by the end of a day, but for what left by then and is settled, which sums tell."""
+    unsettled = Article.objects.filter(gone_on__lte=day).exclude(cost__settled_on__lte=day)
+    here = Article.objects.filter(still_here(day), finished_on__lte=day)
+    return left(day, Article.objects.filter(Q(pk__in=unsettled.values("pk")) | Q(pk__in=here.values("pk"))))
 
 
 def left(on: date, articles: Iterable[int] | QuerySet[Article, Any]) -> Left:
