@@ -76,7 +76,12 @@ def copy_if_due() -> None:
 
 def _fill(*, empty: bool) -> bool:
     """Tables, owner and first records. True when the demonstration was loaded just now."""
-    call_command("migrate", verbosity=0, interactive=False)
+    try:
+        call_command("migrate", verbosity=0, interactive=False)
+    except DatabaseError:
+        if not loss.begin_anew(settings.DATA_DIR):
+            raise
+        call_command("migrate", verbosity=0, interactive=False)
     people.owner()
     _cut_type()
     if Workshop.objects.exists():

@@ -5,12 +5,13 @@ from typing import TypeVar
 from django.db.models import Case, Model, Q, QuerySet, Value, When
 
 HITS = 10
+MOST_WORDS = 12  # each joins tables anew, and a database joins only so many
 M = TypeVar("M", bound=Model)
 
 
 def matching(rows: QuerySet[M], words: str, columns: tuple[str, ...]) -> QuerySet[M]:
-    """The rows in which each of the words stands in one of the columns, whatever its case."""
-    for word in words.split():
+    """The rows in which each of the first `MOST_WORDS` words stands in one of the columns, whatever its case."""
+    for word in words.split()[:MOST_WORDS]:
         found = Q()
         for column in columns:
             found |= Q(**{f"{column}__icontains": word})

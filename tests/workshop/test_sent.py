@@ -18,6 +18,9 @@ SEARCHES = [
     "/sales/?words=",
     "/print/care/?words=",
     "/sales/new/?find=",
+    "/batches/?words=",
+    "/articles/?words=",
+    "/jobs/?words=",
     "/books/?month=",
 ]
 

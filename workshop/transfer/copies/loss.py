@@ -69,6 +69,18 @@ def opened(folder: Path) -> None:
     shelf.begin()
 
 
+def begin_anew(folder: Path) -> bool:
+    """Take away the file of a first opening that was killed between tables and the note that they are made. False where there is
+    no such: nothing was ever entered in one, and nothing else is taken away."""
+    file = databases.file()
+    if file is None or not (folder / FIRST).exists():
+        return False
+    connection.close()
+    for beside in ("", "-wal", "-shm", "-journal"):
+        file.with_name(file.name + beside).unlink(missing_ok=True)
+    return True
+
+
 def way_back() -> str:
     """The last copy and the command that puts it back."""
     last = shelf.newest()

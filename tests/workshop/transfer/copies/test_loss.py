@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import os
+import sqlite3
 import subprocess
 import sys
+from contextlib import closing
 from io import StringIO
 from pathlib import Path
 
@@ -109,6 +111,40 @@ def test_a_damaged_key_is_no_traceback_for_any_command(tmp_path: Path) -> None:
 def test_a_first_opening_that_was_killed_goes_on(lost: Path) -> None:
     (lost / loss.FIRST).touch()
     loss.refuse(lost, empty=False)
+
+
+CUT_SHORT = """
+import os, sqlite3, sys
+from contextlib import closing
+from pathlib import Path
+import django
+django.setup()
+from django.core.management import call_command
+from django.db import connection
+call_command("migrate", verbosity=0)
+connection.close()
+folder = Path(os.environ["TAWERY_DATA"])
+with closing(sqlite3.connect(folder / "workshop.sqlite3")) as file, file:
+    # The tables are made; the note that they are was still to be written.
+    file.execute("DELETE FROM django_migrations WHERE app = 'costing'")
+(folder / ".first-opening").touch(exist_ok=True)
+"""
+
+
+@sqlite_only
+@pytest.mark.slow
+def test_a_first_opening_that_was_killed_between_tables_and_their_note_begins_anew(tmp_path: Path) -> None:
+    env = os.environ | {"TAWERY_DATA": str(tmp_path), "DJANGO_SETTINGS_MODULE": "workshop.settings"}
+    subprocess.run([sys.executable, "-c", CUT_SHORT], env=env, cwd=plain_settings.BASE_DIR, check=True)
+    again = [sys.executable, "manage.py", "open", "--no-serve", "--empty"]
+    done = subprocess.run(again, env=env, cwd=plain_settings.BASE_DIR, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    assert not (tmp_path / loss.FIRST).exists()
+    # Of an opened workshop nothing is taken away.
+    with closing(sqlite3.connect(tmp_path / "workshop.sqlite3")) as file, file:
+        file.execute("DELETE FROM django_migrations WHERE app = 'costing'")
+    refused = subprocess.run(again, env=env, cwd=plain_settings.BASE_DIR, capture_output=True, text=True, check=False)
+    assert "is damaged or cannot be read" in refused.stderr
 
 
 @pytest.mark.django_db
