@@ -11,7 +11,7 @@ from itertools import pairwise
 
 import pytest
 from django.core.exceptions import ObjectDoesNotExist
-from hypothesis import Phase, given, settings, strategies as st
+from hypothesis import Phase, example, given, settings, strategies as st
 from hypothesis.extra.django import TestCase
 
 from costing.make.cost import selectors as cost
@@ -35,6 +35,11 @@ from tests.properties import few
 from tests.properties.test_work import EVENT, KINDS, TAGS, Event, _do
 
 LAST = 40
+# Lost on a day before work that was named to a frame for it.
+LOST_BEFORE = [
+    Event("lace", day=29, amount=45, tags=(), pieces=2),
+    Event("lose spread", day=15, amount=517, tags=(), pieces=1),
+]
 MORE = (
     "lose spread",
     "spread",
@@ -98,6 +103,7 @@ def _alike(on: date) -> dict[str, Fraction]:
 @pytest.mark.slow
 class KeptRules(TestCase):
     @given(RUNS, st.sampled_from(Batch.ShareBy.values))
+    @example(LOST_BEFORE, "weight")
     @settings(max_examples=few(6), phases=[Phase.explicit, Phase.reuse, Phase.generate])
     def test_the_sheet_of_each_day_is_that_of_all_entries(self, run: list[Event], share_by: str) -> None:
         factories.material("SALT", on_hand=60, value="33.67")

@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 
 from costing.make.batches.models import Batch
-from costing.make.batches.stays import services as stays
+from costing.make.batches.stays import selectors as stays_read, services as stays
 from costing.make.cost import services as cost
 from costing.make.frames.models import Frame
 from costing.make.labour.models import LabourLine
@@ -92,7 +92,7 @@ def log_told(*, told: Sequence[Told], by: Person = None) -> list[LabourLine]:
     skins = dict(zip(tags, skins_services.lock(tags), strict=True))
     for batch in batches.values():
         stays.hold_skins(batch)
-    joined = stays.joined(batches)
+    joined = stays_read.joined(batches)
     named = [[skins[tag] for tag in each.tags] for each in told]
     for each, those in zip(told, named, strict=True):
         stays.refuse_unfit(each.batch, those, each.on, joined.get(each.batch.pk, {}) if each.batch else None)

@@ -1,5 +1,7 @@
 """Reads of who is in which batch, of the skins that can still join one, and of what striking one from it would move."""
 
+from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -40,6 +42,14 @@ def skin_detailed() -> QuerySet[Skin]:
     return Skin.objects.select_related("supplier", "place", "job").prefetch_related(
         Prefetch("stays", queryset=stays), Prefetch("parts", queryset=made), "struck__batch"
     )
+
+
+def joined(batches: Iterable[int]) -> dict[int, dict[int, date]]:
+    """By batch and skin (their keys): the day on which it joined."""
+    found: dict[int, dict[int, date]] = defaultdict(dict)
+    for batch, skin, on in BatchSkin.objects.filter(batch__in=batches).values_list("batch", "skin", "joined_on"):
+        found[batch][skin] = on
+    return found
 
 
 def first_day(batch: Batch, skin: Skin, stay: BatchSkin | StruckStay) -> date:

@@ -11,6 +11,7 @@ from django.db.models import Q
 from costing.make.batches.models import Batch, BatchSkin, StruckStay
 from costing.make.batches.stays.selectors import first_day, named
 from costing.make.cost import services as cost
+from costing.make.frames.lacings import selectors as lacings
 from costing.make.labour.sessions.models import SessionSkin
 from costing.make.vessels import services as vessels
 from inventory.base import checks
@@ -104,6 +105,7 @@ def strike(
     days = {"joined_on": stay.joined_on, "left_on": stay.left_on}
     struck = StruckStay.objects.create(batch=batch, skin=row, on=on, reason=reason, written_by=author(by), **days)
     stay.delete()
+    refuse_astray(batch)
     settle_state(batch)
     begun_elsewhere = row.stays.exclude(batch__state=Batch.State.PLANNED).exists()
     if row.stage == Skin.Stage.IN_WORK and not begun_elsewhere and not row.parts.exists():
@@ -164,14 +166,6 @@ def begin_late(batch: Batch | None, on: date) -> None:
     batch.stays.filter(joined_on__lt=on, left_on__isnull=True).update(joined_on=on)
 
 
-def joined(batches: Iterable[int]) -> dict[int, dict[int, date]]:
-    """By batch and skin (their keys): the day on which it joined."""
-    found: dict[int, dict[int, date]] = defaultdict(dict)
-    for batch, skin, on in BatchSkin.objects.filter(batch__in=batches).values_list("batch", "skin", "joined_on"):
-        found[batch][skin] = on
-    return found
-
-
 def refuse_unfit(
     batch: Batch | None, skins: Sequence[Skin], on: date, joined: Mapping[int, date] | None = None
 ) -> None:
@@ -213,6 +207,7 @@ def end_stays(skin: Skin, on: date) -> list[Batch]:
             )
         stay.left_on = on
         stay.save(update_fields=["left_on"])
+        refuse_astray(stay.batch)
         settle_state(stay.batch)
         ended.append(stay.batch)
     return ended
@@ -225,6 +220,16 @@ def refuse_named_after(skin: Skin, on: date) -> None:
     if used.exists() or worked.exists():
         raise Refused(
             f"Work or materials are written on {skin.tag} after {on}. Choose a later day, or reverse these entries first.",
+            field="on",
+        )
+
+
+def refuse_astray(batch: Batch) -> None:
+    """Who comes and goes changes whom work on the whole batch laced; a skin that was named to a frame stays among them."""
+    if batch.state != Batch.State.PLANNED and (row := lacings.astray(batch)):
+        raise Refused(
+            f"{row.skin} was laced to {row.frame} on {row.line.on}, by work on {batch}. Choose a day that leaves it there, "
+            "or name no frame for it in that work first.",
             field="on",
         )
 
@@ -277,6 +282,7 @@ def add_skins(batch: Batch, tags: Sequence[str], on: date) -> None:
         BatchSkin.objects.create(batch=batch, skin=skin, joined_on=on)
         if batch.state != Batch.State.PLANNED:
             skins_services.set_stage(skin, Skin.Stage.IN_WORK)
+    refuse_astray(batch)
     settle_state(batch)
 
 

@@ -4,6 +4,7 @@ from datetime import date
 
 from django.db.models import prefetch_related_objects
 
+from costing.make.batches.models import Batch
 from costing.make.cost import selectors as cost_read
 from costing.make.cost.lines.rules import Line, takers
 from costing.make.frames import selectors as frames
@@ -26,6 +27,13 @@ def bearers(line: LabourLine) -> dict[str, Skin]:
     taken = takers(stays, Line("own_time", line.on, skins=tuple(named)))
     found: set[str] = {stay.skin for stay in taken}
     return {row.skin.tag: row.skin for row in rows if row.skin.tag in found}
+
+
+def astray(batch: Batch) -> Lacing | None:
+    """A lacing by work on the batch that stands, on a skin which that work is not on as the stays are now; None: there is none."""
+    rows = list(frames.standing().filter(line__batch=batch))
+    prefetch_related_objects([row.line for row in rows], *WHO_IS_CHARGED)
+    return next((row for row in rows if row.skin.tag not in bearers(row.line)), None)
 
 
 def ended(lacing: Lacing) -> date | None:

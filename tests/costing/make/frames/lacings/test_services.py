@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from collections.abc import Callable
+from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
 import pytest
 
+from costing.make.batches.stays import services as stays
 from costing.make.cost import selectors as costs
 from costing.make.cost.rates import selectors as rates_read, services as rates
 from costing.make.cost.rules import Share
@@ -185,3 +187,48 @@ def test_a_skin_comes_off_once_and_not_before_it_was_laced() -> None:
     lacings.take_off(lacing=row, on=LAST)
     with pytest.raises(Refused, match="already"):
         lacings.take_off(lacing=row, on=LAST)
+
+
+def _leave(on: date) -> None:
+    stays.leave(batch=Batch.objects.get(number="B1"), skin=Skin.objects.get(tag="H01"), on=on)
+
+
+def _lose(on: date) -> None:
+    losses.lose(skin=Skin.objects.get(tag="H01"), on=on, reason="slipped")
+
+
+def _finish(on: date) -> None:
+    finish("H01", on=on)
+
+
+def _strike(on: date) -> None:
+    stays.strike(batch=Batch.objects.get(number="B1"), skin=Skin.objects.get(tag="H01"), on=on, reason="wrong tag")
+
+
+@pytest.mark.parametrize("go", [_leave, _lose, _finish, _strike])
+def test_a_skin_leaves_not_before_it_was_laced_to_a_frame(go: Callable[[date], None]) -> None:
+    made("F1")
+    line = labour.log(on=LATER, minutes=D(90), kind="lace", batch=Batch.objects.get(number="B1"))
+    lacings.name(line=line, on_frames={"H01": "F1"})
+    before = Skin.objects.get(tag="H01").stage
+    with pytest.raises(Refused, match=f"H01 was laced to F1 on {LATER}, by work on B1"):
+        go(DAY)
+    assert Skin.objects.get(tag="H01").stage == before
+    lacings.name(line=line, on_frames={"H01": ""})
+    go(DAY)
+    assert audit.findings() == []
+
+
+def test_nobody_joins_before_late_work_that_laced_those_who_had_left() -> None:
+    made("F1")
+    skin("H05"), batch("B5", tags=["H05"])
+    late, row = Batch.objects.get(number="B5"), Skin.objects.get(tag="H05")
+    labour.log(on=DAY, minutes=D(5), batch=late)
+    stays.leave(batch=late, skin=row, on=DAY)
+    line = labour.log(on=LATER, minutes=D(90), kind="lace", batch=late)
+    lacings.name(line=line, on_frames={"H05": "F1"})
+    skin("H06")
+    with pytest.raises(Refused, match=f"H05 was laced to F1 on {LATER}, by work on B5"):
+        stays.join(batch=late, tags=["H06"], on=LATER)
+    stays.join(batch=late, tags=["H06"], on=LAST)
+    assert audit.findings() == []
