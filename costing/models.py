@@ -1,6 +1,7 @@
 """What the upper floor remembers."""
 
 from costing.make.additions.models import SkippedAddition
+from costing.make.areas.models import PhotoArea
 from costing.make.batches.models import Batch, BatchSkin, PlannedAmount, StruckStay, Use
 from costing.make.cost.models import ArticleCost, SkinCost
 from costing.make.cost.rates.models import Rates

@@ -71,7 +71,9 @@ def hole(lot: np.random.Generator, scene_width: float, scene_height: float) -> P
     return np.asarray(middle + lot.uniform(25, 45) * np.column_stack([np.cos(turn), 0.7 * np.sin(turn)]))
 
 
-def camera(lot: np.random.Generator, scene: Scene, size: tuple[int, int], *, tilt: float = 45.0, bend: float = 0.03) -> Camera:
+def camera(
+    lot: np.random.Generator, scene: Scene, size: tuple[int, int], *, tilt: float = 45.0, bend: float = 0.03
+) -> Camera:
     """Up to `tilt` degrees from straight above in any direction, turned in the hand by up to 20, as near as the frame fits."""
     focal = lot.uniform(0.75, 1.2) * max(size)
     lean, way, roll = np.radians(lot.uniform(0, tilt)), lot.uniform(0, 2 * np.pi), np.radians(lot.uniform(-20, 20))
@@ -84,7 +86,8 @@ def camera(lot: np.random.Generator, scene: Scene, size: tuple[int, int], *, til
     middle = np.array([scene.width, scene.height]) / 2
     bow = lot.uniform(-bend, bend)
     outer = np.array([(-WOOD_MM, -WOOD_MM), (scene.width + WOOD_MM, -WOOD_MM)])
-    outer = np.vstack([outer, outer[::-1] + (0, scene.height + 2 * WOOD_MM)])
+    below = np.array([0, scene.height + 2 * WOOD_MM])
+    outer = np.vstack([outer, outer[::-1] + below])
     for far in np.geomspace(0.5, 8, 200) * max(scene.width, scene.height):
         # The camera looks at the middle of the frame, give or take a little.
         back = np.column_stack([stands[:, 0], stands[:, 1], -stands[:, :2] @ middle + (0, 0, far)])
@@ -113,7 +116,9 @@ def photo(lot: np.random.Generator, scene: Scene, view: Camera) -> bytes:
     pen.rectangle(box(0), fill=60)
     pen.polygon(on_sheet(scene.outline), fill=205)
     for _ in range(6):
-        x, y = on_sheet(scene.outline[lot.integers(len(scene.outline))][None] * 0.5 + scene.outline.mean(axis=0) * 0.5)[0]
+        x, y = on_sheet(scene.outline[lot.integers(len(scene.outline))][None] * 0.5 + scene.outline.mean(axis=0) * 0.5)[
+            0
+        ]
         pen.ellipse([x - 30, y - 20, x + 30, y + 20], fill=190)
     for each in scene.holes:
         pen.polygon(on_sheet(each), fill=60)

@@ -1,0 +1,128 @@
+"""One photo and what was tapped on it, measured: opens the picture, asks its straight sides for the lens, lays the outline flat.
+
+Knows no table and keeps nothing. Pixels are those of the photo turned upright, from its top left.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+import numpy as np
+
+from costing.make.areas import edges, rules
+from costing.make.areas.camera import Frame, Lens, Scale
+from costing.make.areas.plane import Points, signed_area
+from costing.make.areas.rules import Measured
+from inventory.base import pictures
+from inventory.errors import Refused
+
+Ring = tuple[tuple[float, float], ...]
+Kind = Literal["hole", "thin", "scar", "brand"]
+KINDS: tuple[Kind, ...] = ("hole", "thin", "scar", "brand")
+
+# What the photo is looked at in; taps stay in its own pixels.
+LONGEST_SIDE = 1600
+
+
+@dataclass(frozen=True)
+class Defect:
+    """A hole is no leather; a thin place, a scar or a brand is, and cannot be used."""
+
+    kind: Kind
+    ring: Ring
+
+
+@dataclass(frozen=True)
+class Tapped:
+    """The inside of the frame in mm and its four corners; or two marks and `apart`, how far they are from each other in mm."""
+
+    corners: Ring
+    outline: Ring
+    defects: tuple[Defect, ...] = ()
+    width: Decimal | None = None
+    height: Decimal | None = None
+    apart: Decimal | None = None
+
+    @property
+    def holes(self) -> list[Ring]:
+        return [each.ring for each in self.defects if each.kind == "hole"]
+
+
+@dataclass(frozen=True)
+class Found:
+    """`usable` in mm², without what the other defects take."""
+
+    measured: Measured
+    usable: float
+    lens: Lens
+
+
+def measured(content: bytes, tapped: Tapped) -> Found:
+    """What the taps on this photo say. Refused in words: a file that is no photo, marks and outlines that are none."""
+    size, grey = _opened(content)
+    view = _view(tapped)
+    lens = Lens(size)
+    if isinstance(view, Frame) and len(view.corners) == 4:
+        small = edges.lens(grey, Frame(view.width, view.height, _scaled(view.corners, grey, size)))
+        lens = Lens(size, small.bend, small.sigma)
+    found = rules.measure(view, tapped.outline, tapped.holes, lens=lens)
+    usable = (
+        rules.measure(view, tapped.outline, [each.ring for each in tapped.defects], lens=lens)
+        if tapped.defects
+        else found
+    )
+    return Found(found, usable.area, lens)
+
+
+def to_the_edge(content: bytes, outline: Ring) -> Ring:
+    """The outline laid to the edge that the photo shows beside it."""
+    size, grey = _opened(content)
+    if len(outline) < 3 or not signed_area(np.array(outline, dtype=float)):
+        raise Refused("Tap at least three points round the hide first, roughly along its edge.", field="outline")
+    small = np.array(_scaled(outline, grey, size))
+    found = edges.snapped(grey, small) * (size[0] / grey.shape[1])
+    return tuple((round(float(x), 1), round(float(y), 1)) for x, y in found)
+
+
+def points(text: str, field: str) -> Ring:
+    """`x,y x,y …` as it is typed or tapped. Refused by the word that is none.
+
+    >>> points("10,20 30.5,40", "corners")
+    ((10.0, 20.0), (30.5, 40.0))
+    """
+    return tuple(_point(word, field) for word in text.split())
+
+
+def _point(word: str, field: str) -> tuple[float, float]:
+    match = re.fullmatch(r"(-?\d{1,6}(?:\.\d{1,3})?),(-?\d{1,6}(?:\.\d{1,3})?)", word)
+    if match is None:
+        raise Refused(
+            f"“{word[:40]}” is no point. Write each as x,y in pixels, with a space between points.", field=field
+        )
+    return float(match[1]), float(match[2])
+
+
+def _view(tapped: Tapped) -> Frame | Scale:
+    if tapped.apart is not None:
+        if len(tapped.corners) != 2:
+            raise Refused("Tap the two ends of the known distance.", field="corners")
+        return Scale(float(tapped.apart), (tapped.corners[0], tapped.corners[1]))
+    return Frame(float(tapped.width or 0), float(tapped.height or 0), tapped.corners)
+
+
+def _opened(content: bytes) -> tuple[tuple[int, int], Points]:
+    """The size of the photo turned upright, and its brightness, made small."""
+    pictures.refuse_large(len(content))
+    wide, high = pictures.measured(content)
+    image = pictures.opened(content, LONGEST_SIDE)
+    upright = (wide, high) if (image.width >= image.height) == (wide >= high) else (high, wide)
+    return upright, np.asarray(image.convert("L"), dtype=float)
+
+
+def _scaled(ring: Sequence[tuple[float, float]], grey: Points, size: tuple[int, int]) -> Ring:
+    by = grey.shape[1] / size[0]
+    return tuple((x * by, y * by) for x, y in ring)

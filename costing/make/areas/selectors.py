@@ -1,0 +1,42 @@
+"""Reads of areas told by photos: those of a skin, the frames known by them, where an area came from, how skins shrink."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from decimal import Decimal
+
+from django.db.models import QuerySet
+
+from costing.make.areas.models import PhotoArea
+from inventory.models import Article, ArticleSkin, Skin
+
+
+def standing() -> QuerySet[PhotoArea]:
+    return PhotoArea.objects.filter(reversed_at__isnull=True)
+
+
+def of_skin(skin: Skin) -> QuerySet[PhotoArea]:
+    """All, those reversed too, newest first."""
+    return PhotoArea.objects.filter(skin=skin).select_related("written_by", "reverser")
+
+
+def frames() -> list[tuple[Decimal, Decimal]]:
+    """Insides of frames in mm that were measured in before, the latest first."""
+    rows = standing().filter(apart__isnull=True).order_by("-pk").values_list("frame_width", "frame_height")[:50]
+    return list(dict.fromkeys((wide, high) for wide, high in rows if wide and high))
+
+
+def behind(articles: Iterable[Article]) -> dict[int, PhotoArea]:
+    """By article: the photo its area came from. Only where the whole of one skin was made into it and its area is that of the
+    photo still; an area that was typed, or a part's, came from none."""
+    rows = list(articles)
+    parts: dict[int, list[tuple[int, bool]]] = {}
+
+    for part in ArticleSkin.objects.filter(article__in=rows):
+        parts.setdefault(part.article_id, []).append((part.skin_id, part.share_of == part.share_in))
+    whole = {key: each[0][0] for key, each in parts.items() if len(each) == 1 and each[0][1]}
+    photos: dict[tuple[int, Decimal], PhotoArea] = {}
+    for row in standing().filter(skin__in=whole.values(), wet=False).order_by("pk"):
+        photos[row.skin_id, row.area] = row
+    found = {row.pk: photos.get((whole[row.pk], row.area)) for row in rows if row.pk in whole and row.area is not None}
+    return {key: photo for key, photo in found.items() if photo is not None}
