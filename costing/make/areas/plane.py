@@ -23,7 +23,7 @@ def homography(seen: Points, plane: Points) -> Points:
     for (x, y), (u, v) in zip(near_seen, near_plane, strict=True):
         rows += [[-x, -y, -1, 0, 0, 0, u * x, u * y, u], [0, 0, 0, -x, -y, -1, v * x, v * y, v]]
     _, weights, right = np.linalg.svd(np.array(rows))
-    if weights[7] < 1e-6 * weights[0]:
+    if weights[7] < 1e-6 * weights[0] or abs(np.linalg.det(right[-1].reshape(3, 3))) < 1e-6:
         raise ValueError("three of the marks lie on a line")
     found = np.linalg.inv(to_plane) @ right[-1].reshape(3, 3) @ to_seen
     scale = found @ np.array([*seen.mean(axis=0), 1.0])

@@ -173,7 +173,7 @@ def _refuse_rings(view: Frame | Scale, flat: Sequence[Points]) -> None:
     whole, *cut = flat
     for number, ring in enumerate(flat):
         what = "The outline" if number == 0 else f"Hole {number}"
-        if len(ring) < 3 or abs(plane.signed_area(ring)) < 1:
+        if len(ring) < 3 or min(plane.extent(ring)) < 1:
             raise Refused(f"{what} lies on a line and has no area. Tap along the edge, all round.", field="outline")
         if (sides := plane.crossing(ring)) is not None:
             one, other = (side + 1 for side in sides)
