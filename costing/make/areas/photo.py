@@ -6,6 +6,7 @@ Knows no table and keeps nothing. Pixels are those of the photo turned upright, 
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -22,7 +23,8 @@ from inventory.errors import Refused
 
 Ring = tuple[tuple[float, float], ...]
 Kind = Literal["hole", "thin", "scar", "brand"]
-KINDS: tuple[Kind, ...] = ("hole", "thin", "scar", "brand")
+KINDS: dict[Kind, str] = {"hole": "Hole", "thin": "Thin place", "scar": "Scar", "brand": "Brand"}
+MOST_DEFECTS = 60
 
 # What the photo is looked at in; taps stay in its own pixels.
 LONGEST_SIDE = 1600
@@ -69,13 +71,29 @@ def measured(content: bytes, tapped: Tapped) -> Found:
     if isinstance(view, Frame) and len(view.corners) == 4:
         small = edges.lens(grey, Frame(view.width, view.height, _scaled(view.corners, grey, size)))
         lens = Lens(size, small.bend, small.sigma)
-    found = rules.measure(view, tapped.outline, tapped.holes, lens=lens)
-    usable = (
-        rules.measure(view, tapped.outline, [each.ring for each in tapped.defects], lens=lens)
-        if tapped.defects
-        else found
+    usable = rules.measure(
+        view, tapped.outline, [each.ring for each in tapped.defects], lens=lens, called=_called(tapped.defects)
+    )
+    found = (
+        rules.measure(view, tapped.outline, tapped.holes, lens=lens)
+        if len(tapped.holes) < len(tapped.defects)
+        else usable
     )
     return Found(found, usable.area, lens)
+
+
+def _called(defects: Sequence[Defect]) -> list[str]:
+    """Each by its kind and its number among them, as the maker marked them."""
+    if len(defects) > MOST_DEFECTS:
+        raise Refused(
+            f"{len(defects)} defects are marked; at most {MOST_DEFECTS}. Leave out the smallest.", field="holes"
+        )
+    before: Counter[Kind] = Counter()
+    names = []
+    for each in defects:
+        before[each.kind] += 1
+        names.append(f"{KINDS[each.kind]} {before[each.kind]}")
+    return names
 
 
 def to_the_edge(content: bytes, outline: Ring) -> Ring:

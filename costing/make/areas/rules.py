@@ -67,10 +67,11 @@ def measure(
     holes: Sequence[Sequence[tuple[float, float]]] = (),
     *,
     lens: Lens,
+    called: Sequence[str] = (),
 ) -> Measured:
     """Lay the outline and its holes flat and measure them. Points in pixels of the upright photo, from its top left.
 
-    Refused in words: marks that settle no view, an outline that crosses itself or leaves the frame, a hole that is none.
+    `called`: how a refusal names each hole. Refused in words: marks that settle no view, an outline that crosses itself or leaves the frame, a hole that is none.
 
     >>> frame = camera.Frame(1000, 500, ((0, 0), (1000, 0), (1000, 500), (0, 500)))
     >>> found = measure(frame, [(100, 100), (500, 100), (500, 300), (100, 300)], lens=camera.Lens((1000, 500)))
@@ -78,10 +79,10 @@ def measure(
     (80000, 1200, 447, 358)
     """
     camera.refuse(view, lens)
-    rings = [_ring(outline, "The outline")]
-    rings += [_ring(hole, f"Hole {number}") for number, hole in enumerate(holes, start=1)]
+    names = ["The outline", *(called or [f"Hole {number}" for number in range(1, len(holes) + 1)])]
+    rings = [_ring(ring, name) for ring, name in zip([outline, *holes], names, strict=True)]
     flat = _flat(view, lens, view.seen, rings)
-    _refuse_rings(view, flat)
+    _refuse_rings(view, flat, names)
     whole, *cut = flat
     net = _net(flat)
     length, width = plane.extent(whole)
@@ -160,35 +161,41 @@ def _ring(points: Sequence[tuple[float, float]], what: str) -> Points:
     if not 3 <= len(points) <= MOST_POINTS:
         many = f"{len(points)} point{'' if len(points) == 1 else 's'}"
         raise Refused(
-            f"{what} has {many}; an area takes 3 to {MOST_POINTS:,}. Tap along the edge, all round.", field="outline"
+            f"{what} has {many}; an area takes 3 to {MOST_POINTS:,}. Tap along the edge, all round.", field=_field(what)
         )
     ring = np.array(points, dtype=float)
     if not np.isfinite(ring).all():
-        raise Refused(f"{what} has a point that is no number. Write each as x,y.", field="outline")
+        raise Refused(f"{what} has a point that is no number. Write each as x,y.", field=_field(what))
     doubled = (ring == np.roll(ring, 1, axis=0)).all(axis=1)
     return np.asarray(ring[~doubled]) if not doubled.all() else ring[:1]
 
 
-def _refuse_rings(view: Frame | Scale, flat: Sequence[Points]) -> None:
+def _refuse_rings(view: Frame | Scale, flat: Sequence[Points], names: Sequence[str]) -> None:
     whole, *cut = flat
-    for number, ring in enumerate(flat):
-        what = "The outline" if number == 0 else f"Hole {number}"
+    for what, ring in zip(names, flat, strict=True):
         if len(ring) < 3 or min(plane.extent(ring)) < 1:
-            raise Refused(f"{what} lies on a line and has no area. Tap along the edge, all round.", field="outline")
+            raise Refused(f"{what} lies on a line and has no area. Tap along the edge, all round.", field=_field(what))
         if (sides := plane.crossing(ring)) is not None:
             one, other = (side + 1 for side in sides)
             raise Refused(
                 f"{what} crosses itself: the line after point {one} and the line after point {other} meet. Move one of them.",
-                field="outline",
+                field=_field(what),
             )
     if isinstance(view, Frame):
         _refuse_outside(view, whole)
-    for number, ring in enumerate(cut, start=1):
+    for number, ring in enumerate(cut):
+        what = names[number + 1]
         if not plane.within(ring, whole).all() or plane.meet(ring, whole):
-            raise Refused(f"Hole {number} is not inside the outline. Tap its edge again.", field="holes")
-        for before, earlier in enumerate(cut[: number - 1], start=1):
+            raise Refused(f"{what} is not inside the outline. Tap its edge again.", field="holes")
+        for before, earlier in zip(names[1:], cut[:number], strict=False):
             if plane.meet(ring, earlier) or plane.within(ring[:1], earlier)[0] or plane.within(earlier[:1], ring)[0]:
-                raise Refused(f"Holes {before} and {number} lie on each other. Make them one.", field="holes")
+                raise Refused(
+                    f"{before} and {what.lower()} lie on each other. Make them one, or part them.", field="holes"
+                )
+
+
+def _field(what: str) -> str:
+    return "outline" if what == "The outline" else "holes"
 
 
 def _refuse_outside(view: Frame, whole: Points) -> None:

@@ -133,5 +133,5 @@ def test_a_photo_that_is_none_is_refused(tmp_path: Path) -> None:
 @pytest.mark.slow
 def test_a_photo_of_a_hundred_million_pixels_is_refused_by_its_head(tmp_path: Path) -> None:
     file = kept(tmp_path / "huge.png", Image.new("1", (10_000, 10_000)))
-    with pytest.raises(CommandError, match="more than can be read here. Take it with fewer"):
+    with pytest.raises(CommandError, match=r"more than can be read here\. Take it with fewer"):
         asked(file, *FRAME, "--outline", OUTLINE)

@@ -101,7 +101,7 @@ def camera(
 
 
 def photo(lot: np.random.Generator, scene: Scene, view: Camera) -> bytes:
-    """A JPEG of the scene: wood round a floor, a pale hide with darker blots, light that falls off, noise."""
+    """A JPEG of the scene: wood round a floor, a pale hide with darker blots laced to it by cords, light that falls off, noise."""
     grain = 1.5  # drawn pixels for a mm
     room = Image.new("L", tuple(int((side + 2 * ROOM_MM) * grain) for side in (scene.width, scene.height)), 70)
     pen = ImageDraw.Draw(room)
@@ -114,6 +114,14 @@ def photo(lot: np.random.Generator, scene: Scene, view: Camera) -> bytes:
 
     pen.rectangle(box(WOOD_MM), fill=150)
     pen.rectangle(box(0), fill=60)
+    for x, y in scene.outline[::2]:
+        sides = {
+            x: (-10, y),
+            scene.width - x: (scene.width + 10, y),
+            y: (x, -10),
+            scene.height - y: (x, scene.height + 10),
+        }
+        pen.line(on_sheet(np.array([(x, y), sides[min(sides)]])), fill=185, width=8)
     pen.polygon(on_sheet(scene.outline), fill=205)
     for _ in range(6):
         x, y = on_sheet(scene.outline[lot.integers(len(scene.outline))][None] * 0.5 + scene.outline.mean(axis=0) * 0.5)[

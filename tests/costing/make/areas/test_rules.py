@@ -182,8 +182,8 @@ def test_an_outline_beyond_the_horizon_of_a_slant_is_refused() -> None:
     [
         ([[(310, 200), (320, 200), (320, 240)]], "Hole 1 is not inside the outline"),
         ([[(250, 600), (600, 600), (600, 700), (250, 700)]], "Hole 1 is not inside the outline"),
-        ([HOLE, [(550, 650), (650, 650), (650, 750)]], "Holes 1 and 2 lie on each other"),
-        ([HOLE, [(520, 620), (540, 620), (540, 640)]], "Holes 1 and 2 lie on each other"),
+        ([HOLE, [(550, 650), (650, 650), (650, 750)]], "Hole 1 and hole 2 lie on each other"),
+        ([HOLE, [(520, 620), (540, 620), (540, 640)]], "Hole 1 and hole 2 lie on each other"),
         ([[(500, 600), (600, 700), (600, 600), (500, 700)]], "Hole 1 crosses itself"),
         ([[(500, 600), (600, 700)]], "Hole 1 has 2 points"),
     ],
