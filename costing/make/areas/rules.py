@@ -71,7 +71,8 @@ def measure(
 ) -> Measured:
     """Lay the outline and its holes flat and measure them. Points in pixels of the upright photo, from its top left.
 
-    `called`: how a refusal names each hole. Refused in words: marks that settle no view, an outline that crosses itself or leaves the frame, a hole that is none.
+    `called`: how a refusal names each hole. Refused in words: marks that settle no view, an outline that crosses itself or leaves
+    the frame, a hole that is none.
 
     >>> frame = camera.Frame(1000, 500, ((0, 0), (1000, 0), (1000, 500), (0, 500)))
     >>> found = measure(frame, [(100, 100), (500, 100), (500, 300), (100, 300)], lens=camera.Lens((1000, 500)))
