@@ -95,6 +95,12 @@ def area(value: Decimal | None) -> str:
 
 
 @register.filter
+def along(mm: Decimal) -> str:
+    """mm -> "134.2 cm", or inches where the workshop's units are."""
+    return measures.length(mm)
+
+
+@register.filter
 def hours(minutes: Decimal | Fraction | None) -> str:
     """Minutes -> "9.25 h"."""
     return "–" if minutes is None else f"{formats.figure(moneys.half_up(Fraction(minutes) / 60, 2))} h"
