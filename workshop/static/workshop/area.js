@@ -10,6 +10,7 @@ const [wide, high] = photo.getAttribute("viewBox").split(" ").slice(2).map(Numbe
 const boxes = { corners: form.elements.corners, outline: form.elements.outline, defects: form.elements.defects };
 const PLACES = ["top left", "top right", "bottom right", "bottom left"];
 const NEAR = { touch: 18, pen: 12, mouse: 9 }; // of the screen
+const STILL = 5; // nor is so little a drag
 const LOUPE = 3, MOST = 8;
 
 let rings = {}; // corners and outline, and each defect as { kind, ring }
@@ -132,13 +133,16 @@ function place(list, at, near) {
   return list.length > 2 && on >= 0 ? on + 1 : list.length;
 }
 
+// A press beside a point may become a drag of it; let go where it came down, it sets a point of its own.
 function begin(at, near) {
   const before = kept(), hit = nearest(at, near);
-  if (hit) {
-    [chosen] = hit;
-    press = { before, at: hit[1], from: ring()[hit[1]], down: at, made: false };
-    return;
-  }
+  if (!hit) return add(at, near, before);
+  const [name, number] = hit, list = typeof name === "string" ? rings[name] : rings.defects[name].ring;
+  press = { before, name, at: number, from: list[number], down: at, made: false, moved: false };
+}
+
+function add(at, near, before) {
+  press = null;
   if (chosen === "corners" && ring().length >= most()) return tell("All are set: drag one to correct it, or choose what to tap next.");
   const number = chosen === "corners" ? ring().length : place(ring(), at, near / 2);
   ring().splice(number, 0, at);
@@ -146,22 +150,32 @@ function begin(at, near) {
 }
 
 function move(at) {
+  if (!press.made && !press.moved) {
+    if (away(at, press.down) * scale() < STILL) return;
+    press.moved = true;
+    chosen = press.name;
+  }
   const [x, y] = press.from, [a, b] = press.down;
   ring()[press.at] = [within(x + at[0] - a, wide), within(y + at[1] - b, high)];
 }
 
+const under = () => (press.made || press.moved ? ring()[press.at] : press.down);
+
 function end() {
-  const [x, y] = ring()[press.at], { made, before, from } = press, number = press.at + 1;
-  const moved = x !== from[0] || y !== from[1];
-  press = null;
   look(null);
-  if (!made && !moved) return tell(`Point ${number}: drag it to correct it.`);
+  if (!press.made && !press.moved && away(press.down, press.from) * scale() > STILL) add(press.down, 0, press.before);
+  if (!press) return;
+  const { made, moved, before, name: held, at } = press;
+  press = null;
+  if (!made && !moved) {
+    chosen = held;
+    return tell(`Point ${at + 1}: drag it to correct it.`);
+  }
   past.push(before);
   write();
   const name = kind() === "corners" ? (marks() ? "Mark" : "Corner") : "Point";
-  const full = chosen === "corners" && ring().length === most();
-  if (made && full) chosen = "outline";
-  tell(`${name} ${number} ${made ? "is set" : "is moved"}.`);
+  if (made && chosen === "corners" && ring().length === most()) chosen = "outline";
+  tell(`${name} ${at + 1} ${made ? "is set" : "is moved"}.`);
 }
 
 function drop() {
@@ -191,7 +205,7 @@ stage.addEventListener("pointerdown", (event) => {
   fingers.set(event.pointerId, event);
   cross = null;
   if (fingers.size === 2) { drop(); pinch = spread([...fingers.values()]); }
-  else if (!panning) { begin(seen(event), NEAR[event.pointerType] / scale()); if (press) look(ring()[press.at]); }
+  else if (!panning) { begin(seen(event), NEAR[event.pointerType] / scale()); if (press) look(under()); }
   draw();
 });
 
@@ -205,7 +219,7 @@ stage.addEventListener("pointermove", (event) => {
     zoom(now.far / pinch.far, seen(now));
     pinch = now;
   } else if (panning) shift((before.clientX - event.clientX) / scale(), (before.clientY - event.clientY) / scale());
-  else if (press) { move(seen(event)); look(ring()[press.at]); }
+  else if (press) { move(seen(event)); look(under()); }
   else return;
   draw();
 });
