@@ -125,7 +125,7 @@ def test_a_point_is_dragged_undone_and_looked_at_larger(fresh: Workshop) -> None
     assert count(page, "outline") == 0
     undo.tap()
     assert count(page, "outline") == 2
-    page.get_by_role("button", name="Larger").tap()
+    page.get_by_role("button", name="Zoom in").tap()
     assert page.evaluate("document.querySelector('.area-photo').viewBox.baseVal.width") == 500
     finger.tap([(400, 350)])
     x, y = (float(part) for part in outline.input_value().split()[-1].split(","))
