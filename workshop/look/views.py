@@ -41,7 +41,7 @@ def look(request: HttpRequest) -> HttpResponse:
     if not settings.DEBUG:
         raise Http404
     day, dark, _ = token_sets()
-    swatches = [(name, value, dark.get(name, value)) for name, value in colours(day).items()]
+    swatches = [(name, value, dark[name]) for name, value in colours(day).items()]
     sizes = [(name, value) for name, value in day.items() if name not in colours(day)]
     return render(
         request, "workshop/look/look.html", {"swatches": swatches, "sizes": sizes, **look_samples.context(request)}

@@ -17,6 +17,8 @@ from inventory.web.fields import UnitField, labelled
 from inventory.web.forms import DayField, EntryForm, FigureField
 
 LENGTHS = ("cm", "mm", "inch")
+# Of the points in one box: twice what an outline may have, each to a tenth of a pixel.
+LONGEST = 30_000
 NAMES: dict[Kind, str] = {"hole": "Hole", "thin": "Thin place", "scar": "Scar", "brand": "Brand"}
 
 
@@ -26,6 +28,9 @@ class PhotoForm(EntryForm):
 
 class PointsField(forms.CharField):
     """Points as `x,y x,y …`; cleans to the ring."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(max_length=LONGEST, **options)
 
     def clean(self, value: Any) -> Any:
         try:

@@ -18,7 +18,6 @@ from costing.make.areas.models import PhotoArea
 from costing.make.areas.taps import Figures
 from inventory.errors import Refused
 from inventory.models import Skin
-from inventory.permits import Act
 from inventory.web.reversals import Reversal
 from inventory.web.trail import page, to
 from inventory.web.views import About
@@ -28,7 +27,6 @@ class AreaPhoto(About[Skin]):
     """The photo is kept first, so that nothing sends it twice and no refusal loses it."""
 
     model = Skin
-    needs = Act.SHED
     form_class = PhotoForm
     template_name = "costing/make/areas/choose.html"
     title = "Area of {self.thing} from a photo"
@@ -46,7 +44,6 @@ class AreaTap(About[Skin]):
     """One form, three buttons: the outline laid to the edge and the figures are shown and not written; saving alone writes."""
 
     model = Skin
-    needs = Act.SHED
     form_class = AreaForm
     template_name = "costing/make/areas/tap.html"
     title = "Tap the outline of {self.thing}"
@@ -124,7 +121,6 @@ class AreaTap(About[Skin]):
 
 
 class AreaReversal(Reversal[PhotoArea]):
-    needs = Act.SHED
     asks = ()
     title = "Reverse this area?"
     lead = "It stays on its skin, struck out; what was written before it stands again."

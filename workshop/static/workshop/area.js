@@ -102,7 +102,7 @@ function tell(words = "") {
   const list = ring(), name = kind();
   const next = {
     corners: list.length < most() ? (marks() ? `Tap mark ${list.length + 1} of 2.` : `Tap the ${PLACES[list.length]} inside corner of the frame.`) : "",
-    outline: "Tap along the edge of the hide, all round.",
+    outline: list.length < 3 ? "Tap along the edge of the hide, all round." : `${list.length} points: go on all round, then measure.`,
   };
   told.textContent = [words, next[name] ?? `Tap round the ${name === "thin" ? "thin place" : name}.`].filter(Boolean).join(" ");
 }
