@@ -5,8 +5,8 @@ from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any
 
-from costing.make.areas import photo, rules
-from costing.make.areas.photo import Defect, Tapped
+from costing.make.areas import photo, rules, taps
+from costing.make.areas.taps import Defect, Tapped
 from inventory import money, units
 from inventory.base import pictures
 from inventory.errors import Refused
@@ -34,13 +34,13 @@ def area_lines(found: Shape) -> Iterable[str]:
 
 
 def _tapped(options: Mapping[str, Any]) -> Tapped:
-    outline = photo.points(options["outline"], "outline")
-    holes = tuple(Defect("hole", photo.points(text, "holes")) for text in options["hole"])
+    outline = taps.points(options["outline"], "outline")
+    holes = tuple(Defect("hole", taps.points(text, "holes")) for text in options["hole"])
     if options["apart"] is not None:
         if options["frame"] or options["corners"] or not options["marks"]:
             raise Refused("With --apart give the two marks by --marks, and no frame.", field="corners")
         return Tapped(
-            photo.points(options["marks"], "corners"), outline, holes, apart=_mm(options["apart"], "--apart", "297")
+            taps.points(options["marks"], "corners"), outline, holes, apart=_mm(options["apart"], "--apart", "297")
         )
     if not options["frame"] or not options["corners"] or options["marks"]:
         raise Refused(
@@ -52,7 +52,7 @@ def _tapped(options: Mapping[str, Any]) -> Tapped:
             f"“{options['frame']}” is no frame. Write its inside in mm as 1200x1500, width first.", field="frame"
         )
     wide, high = (_mm(side, "--frame", "1200x1500") for side in sides)
-    return Tapped(photo.points(options["corners"], "corners"), outline, holes, wide, high)
+    return Tapped(taps.points(options["corners"], "corners"), outline, holes, wide, high)
 
 
 def _mm(text: str, name: str, example: str) -> Decimal:

@@ -9,15 +9,15 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from costing.make.areas import photo
-from costing.make.areas.photo import Defect, Ring, Tapped
+from costing.make.areas import photo, taps
+from costing.make.areas.taps import Defect, Ring, Tapped
 from inventory.errors import Refused
 from tests.costing.make.areas import photos
 
 CORNERS: Ring = ((100, 50), (1100, 50), (1100, 1550), (100, 1550))
 BOX: Ring = ((300, 350), (900, 350), (900, 1150), (300, 1150))
 HOLE, SCAR = (
-    Defect(kind, photo.points(ring, "defects"))
+    Defect(kind, taps.points(ring, "defects"))
     for kind, ring in (("hole", "500,600 600,600 600,700 500,700"), ("scar", "700,600 800,600 800,800 700,800"))
 )
 
@@ -73,7 +73,7 @@ def test_an_edge_is_sought_beside_an_outline(outline: Ring) -> None:
 @pytest.mark.parametrize("text", ["1", "1,2,3", "a,b", "1e3,2", "1234567,2", "1, 2", "nan,2"])
 def test_a_word_that_is_no_point_is_named(text: str) -> None:
     with pytest.raises(Refused, match=r"is no point\. Write each as x,y"):
-        photo.points(text, "corners")
+        taps.points(text, "corners")
 
 
 def test_a_photo_upside_down_and_on_its_side_keeps_its_upright_size() -> None:
