@@ -1,15 +1,21 @@
 """How a cell becomes a value. Refuses with what to write instead; knows no file and no database."""
 
+from __future__ import annotations
+
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from inventory import units
 from inventory.base import checks
 from inventory.errors import Refused
+
+if TYPE_CHECKING:
+    from costing.make.areas.photo import Defect, Ring
 
 LARGEST = Decimal(10) ** 9
 MOST_DECIMALS = 9
@@ -174,6 +180,31 @@ def _laced(word: str) -> LacedTo:
     checks.code(tag, "The tag", field="")
     checks.code(frame, "The frame's number", field="")
     return LacedTo(tag, frame, day(off) if dots else None)
+
+
+def points(cell: str) -> Ring:
+    """`x,y x,y …` in pixels."""
+    from costing.make.areas import photo  # with numpy: only when a file has points
+
+    return photo.points(cell, "")
+
+
+def defects(cell: str) -> tuple[Defect, ...]:
+    """Each its kind, a colon and its points, with a semicolon between two."""
+    return tuple(_defect(part) for part in cell.split(";") if part.strip())
+
+
+def _defect(part: str) -> Defect:
+    from costing.make.areas import photo  # with numpy: only when a file has points
+
+    word, colon, ring = part.partition(":")
+    kind = next((each for each in photo.KINDS if each == word.strip()), None)
+    if kind is None or not colon:
+        raise Refused(
+            f"{part.strip()[:40]} is no defect. Begin each with {', '.join(photo.KINDS)} and a colon, then its points as x,y; "
+            "put a semicolon between two."
+        )
+    return photo.Defect(kind, points(ring))
 
 
 def _stay(word: str, plain: bool) -> Stay:
