@@ -65,7 +65,7 @@ def points(text: str, field: str) -> Ring:
 
 
 def _point(word: str, field: str) -> tuple[float, float]:
-    match = re.fullmatch(r"(-?\d{1,6}(?:\.\d{1,3})?),(-?\d{1,6}(?:\.\d{1,3})?)", word)
+    match = re.fullmatch(r"(-?\d{1,6}(?:\.\d{1,3})?),(-?\d{1,6}(?:\.\d{1,3})?)", word, re.ASCII)
     if match is None:
         raise Refused(
             f"“{word[:40]}” is no point. Write each as x,y in pixels, with a space between points.", field=field

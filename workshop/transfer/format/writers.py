@@ -1,6 +1,6 @@
 """How a value becomes a cell, the way `readers` reads it back: no exponent, no grouping, nothing lost."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import datetime
 from decimal import Decimal
 from fractions import Fraction
@@ -43,6 +43,23 @@ def tags(things: Any) -> str:
     """Names in their own order, or the skins of a record by their tags."""
     names: Iterable[str] = sorted(skin.tag for skin in things.all()) if hasattr(things, "all") else things
     return " ".join(names)
+
+
+def points(ring: Iterable[Sequence[float]]) -> str:
+    """Pixels to a thousandth, as they are kept.
+
+    >>> points([(10.0, 20.25), [1234.567, -3]])
+    '10,20.25 1234.567,-3'
+    """
+    return " ".join(",".join(number(Decimal(f"{float(each):.3f}")) for each in point) for point in ring)
+
+
+def defects(each: Iterable[Mapping[str, Any]]) -> str:
+    """
+    >>> defects([{"kind": "scar", "ring": [[1, 2], [3, 4], [5, 6.5]]}, {"kind": "hole", "ring": [[7, 8]]}])
+    'scar: 1,2 3,4 5,6.5; hole: 7,8'
+    """
+    return "; ".join(f"{one['kind']}: {points(one['ring'])}" for one in each)
 
 
 def measure(unit: str) -> Callable[[Decimal], str]:
