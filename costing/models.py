@@ -1,13 +1,13 @@
 """What the upper floor remembers."""
 
 from costing.make.additions.models import SkippedAddition
-from costing.make.areas.models import PhotoArea
 from costing.make.batches.models import Batch, BatchSkin, PlannedAmount, StruckStay, Use
 from costing.make.cost.models import ArticleCost, SkinCost
 from costing.make.cost.rates.models import Rates
 from costing.make.frames.models import Frame, Lacing, Repair
 from costing.make.labour.models import LabourLine
 from costing.make.labour.sessions.models import SessionSkin, WorkSession
+from costing.make.readings.areas.models import PhotoArea
 from costing.make.readings.models import Reading
 from costing.make.recipes.models import Recipe, RecipeLine, RecipeStep, RecipeVersion
 from costing.make.steps.calendar.models import CalendarLink

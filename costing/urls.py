@@ -4,7 +4,6 @@ from django.urls import URLPattern, path
 
 import inventory.web.paths  # noqa: F401
 from costing.make.additions import views as additions
-from costing.make.areas import views as areas
 from costing.make.batches import views as batches
 from costing.make.batches.issues import views as issues
 from costing.make.batches.stays import views as stays
@@ -19,6 +18,7 @@ from costing.make.labour import views as labour
 from costing.make.labour.sessions import views as sessions
 from costing.make.losses import views as losses
 from costing.make.readings import views as readings
+from costing.make.readings.areas import views as areas
 from costing.make.recipes import views as recipes
 from costing.make.recipes.outlines import views as outlines
 from costing.make.steps.marks import views as steps

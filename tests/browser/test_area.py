@@ -11,7 +11,7 @@ import pytest
 from tests.browser.conftest import PHONE, Workshop
 from tests.browser.test_shed import post
 from tests.browser.walking import STILL, looked_at
-from tests.costing.make.areas import photos
+from tests.costing.make.readings.areas import photos
 
 playwright = pytest.importorskip("playwright.sync_api")
 pytestmark = [pytest.mark.browser, pytest.mark.slow]

@@ -5,8 +5,8 @@ from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any
 
-from costing.make.areas import photo, rules, taps
-from costing.make.areas.taps import Defect, Tapped
+from costing.make.readings.areas import photo, rules, taps
+from costing.make.readings.areas.taps import Defect, Tapped
 from inventory import money, units
 from inventory.base import pictures
 from inventory.errors import Refused

@@ -1,10 +1,10 @@
 """What stays for good of uses, labour, frozen costs, papers, payments and costs: what their links hold."""
 
-from costing.make.areas.models import PhotoArea
 from costing.make.batches.models import Use
 from costing.make.cost.models import ArticleCost
 from costing.make.frames.models import Repair
 from costing.make.labour.models import LabourLine
+from costing.make.readings.areas.models import PhotoArea
 from costing.sell.accounts.models import Transfer
 from costing.sell.bills.models import BillPayment
 from costing.sell.debts.write_offs.models import WriteOff

@@ -9,13 +9,13 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from costing.make.areas import selectors as areas
 from costing.make.batches.stays import selectors as stays
 from costing.make.cost.rules import Share
 from costing.make.frames import selectors as frames
 from costing.make.labour.rules import Usual
 from costing.make.losses import selectors as losses_read
 from costing.make.readings import selectors as readings
+from costing.make.readings.areas import selectors as areas
 from costing.make.readings.drying.rules import Window
 from costing.report.losses import views as losses
 from costing.report.losses.forms import AskedForm

@@ -15,10 +15,10 @@ from hypothesis import assume, given, strategies as st
 from shapely.geometry import LinearRing, Point, Polygon
 from skimage.transform import ProjectiveTransform
 
-from costing.make.areas import plane, rules
-from costing.make.areas.camera import Frame, Lens
+from costing.make.readings.areas import plane, rules
+from costing.make.readings.areas.camera import Frame, Lens
 from inventory import units
-from tests.costing.make.areas import photos
+from tests.costing.make.readings.areas import photos
 
 PLACE = st.tuples(st.integers(0, 40), st.integers(0, 40)).map(lambda at: (float(at[0]), float(at[1])))
 RING = st.lists(PLACE, min_size=3, max_size=9, unique=True)

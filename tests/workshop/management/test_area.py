@@ -11,7 +11,7 @@ import pytest
 from django.core.management import CommandError, call_command
 from PIL import Image
 
-from tests.costing.make.areas import photos
+from tests.costing.make.readings.areas import photos
 
 pytestmark = pytest.mark.django_db
 OUTLINE = "300,350 900,350 900,1150 300,1150"

@@ -14,16 +14,16 @@ import pytest
 from PIL import Image
 from pytest_django import Settings
 
-from costing.make.areas import services as areas
-from costing.make.areas.models import PhotoArea
-from costing.make.areas.taps import Defect, Ring, Tapped
 from costing.make.readings import services as readings
+from costing.make.readings.areas import services as areas
+from costing.make.readings.areas.models import PhotoArea
+from costing.make.readings.areas.taps import Defect, Ring, Tapped
 from inventory.base.chain import selectors as chain
 from inventory.errors import Refused
 from inventory.models import Skin
 from inventory.skins import services as skins
 from tests import factories
-from tests.costing.make.areas import photos
+from tests.costing.make.readings.areas import photos
 from tests.workshop.transfer import folders
 from tests.workshop.transfer.test_round_trip import passing
 from workshop.transfer import manifest

@@ -6,11 +6,11 @@ from itertools import groupby
 from typing import Any
 
 from costing.make.additions import services as additions
-from costing.make.areas import services as areas
-from costing.make.areas.taps import Tapped
 from costing.make.batches import services as batches
 from costing.make.batches.stays import services as stays_services
 from costing.make.readings import services as readings
+from costing.make.readings.areas import services as areas
+from costing.make.readings.areas.taps import Tapped
 from costing.make.steps.marks import services as marks
 from costing.models import Batch, BatchSkin, LabourLine, RecipeStep, SkippedAddition, StepMark, Use, WorkSession
 from inventory.base import pictures

@@ -9,8 +9,8 @@ from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
 
-from costing.make.areas import taps
-from costing.make.areas.taps import Defect, Ring
+from costing.make.readings.areas import taps
+from costing.make.readings.areas.taps import Defect, Ring
 from inventory import units
 from inventory.base import checks
 from inventory.errors import Refused

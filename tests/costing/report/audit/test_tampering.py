@@ -12,9 +12,9 @@ from django.core.management import CommandError, call_command
 from django.db import connection, transaction
 from pytest_django import DjangoDbBlocker
 
-from costing.make.areas import services as areas
-from costing.make.areas.taps import Tapped
 from costing.make.readings import services as readings
+from costing.make.readings.areas import services as areas
+from costing.make.readings.areas.taps import Tapped
 from costing.report.audit import selectors as audit
 from costing.sell.accounts import services as accounts
 from costing.sell.expenses import services as expenses

@@ -12,10 +12,10 @@ from django.urls import reverse
 from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
-from costing.make.areas import selectors as areas_read, services as areas
-from costing.make.areas.forms import NAMES, AreaForm, PhotoForm
-from costing.make.areas.models import PhotoArea
-from costing.make.areas.taps import Figures
+from costing.make.readings.areas import selectors as areas_read, services as areas
+from costing.make.readings.areas.forms import NAMES, AreaForm, PhotoForm
+from costing.make.readings.areas.models import PhotoArea
+from costing.make.readings.areas.taps import Figures
 from inventory.errors import Refused
 from inventory.models import Skin
 from inventory.web.reversals import Reversal
@@ -28,7 +28,7 @@ class AreaPhoto(About[Skin]):
 
     model = Skin
     form_class = PhotoForm
-    template_name = "costing/make/areas/choose.html"
+    template_name = "costing/make/readings/areas/choose.html"
     title = "Area of {self.thing} from a photo"
     submit = "Go on to tap"
     made: str
@@ -45,7 +45,7 @@ class AreaTap(About[Skin]):
 
     model = Skin
     form_class = AreaForm
-    template_name = "costing/make/areas/tap.html"
+    template_name = "costing/make/readings/areas/tap.html"
     title = "Tap the outline of {self.thing}"
     submit = "Save"
     success_message = "The area of {self.thing} is saved."
@@ -141,7 +141,7 @@ def area(request: HttpRequest, pk: int) -> HttpResponse:
     row = get_object_or_404(PhotoArea.objects.select_related("skin", "written_by", "reverser"), pk=pk)
     return page(
         request,
-        "costing/make/areas/area.html",
+        "costing/make/readings/areas/area.html",
         f"Area of {row.skin} from a photo",
         to(row.skin),
         area=row,

@@ -13,9 +13,9 @@ from decimal import Decimal
 
 import numpy as np
 
-from costing.make.areas import camera, plane
-from costing.make.areas.camera import Frame, Lens, Scale
-from costing.make.areas.plane import Points
+from costing.make.readings.areas import camera, plane
+from costing.make.readings.areas.camera import Frame, Lens, Scale
+from costing.make.readings.areas.plane import Points
 from inventory.errors import Refused
 from inventory.money import half_up
 

@@ -9,11 +9,11 @@ from math import hypot, pi, sqrt
 import numpy as np
 import pytest
 
-from costing.make.areas import plane, rules
-from costing.make.areas.camera import Frame, Lens, Scale
-from costing.make.areas.rules import Measured
+from costing.make.readings.areas import plane, rules
+from costing.make.readings.areas.camera import Frame, Lens, Scale
+from costing.make.readings.areas.rules import Measured
 from inventory.errors import Refused
-from tests.costing.make.areas import photos
+from tests.costing.make.readings.areas import photos
 
 SIZE = (1200, 1600)
 LENS = Lens(SIZE)

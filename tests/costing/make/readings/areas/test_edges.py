@@ -9,11 +9,11 @@ import pytest
 from PIL import Image
 from shapely.geometry import Polygon
 
-from costing.make.areas import edges
-from costing.make.areas.camera import LENS_UNKNOWN, Frame
-from costing.make.areas.plane import Points
-from tests.costing.make.areas import photos
-from tests.costing.make.areas.photos import Camera, Scene
+from costing.make.readings.areas import edges
+from costing.make.readings.areas.camera import LENS_UNKNOWN, Frame
+from costing.make.readings.areas.plane import Points
+from tests.costing.make.readings.areas import photos
+from tests.costing.make.readings.areas.photos import Camera, Scene
 
 SIZE = (1200, 900)
 INSIDE = np.array([(0, 0), (1200, 0), (1200, 1500), (0, 1500)], dtype=float)

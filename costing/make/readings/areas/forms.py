@@ -7,8 +7,8 @@ from typing import Any
 
 from django import forms
 
-from costing.make.areas import selectors as areas
-from costing.make.areas.taps import Defect, Kind, Ring, Tapped, defects, points, written
+from costing.make.readings.areas import selectors as areas
+from costing.make.readings.areas.taps import Defect, Kind, Ring, Tapped, defects, points, written
 from costing.make.readings.forms import PhotoField
 from inventory import units
 from inventory.base import measures

@@ -9,9 +9,9 @@ from decimal import Decimal
 
 from django.utils import timezone
 
-from costing.make.areas.models import PhotoArea
-from costing.make.areas.taps import Figures, Ring, Tapped
 from costing.make.readings import services as album
+from costing.make.readings.areas.models import PhotoArea
+from costing.make.readings.areas.taps import Figures, Ring, Tapped
 from inventory.base import checks, pictures
 from inventory.base.services import service
 from inventory.errors import Refused
@@ -81,7 +81,7 @@ def _write(
     if on < skin.date_in:
         raise Refused(f"{skin.tag} came in on {skin.date_in}, after {on}. Check the date.", field="on")
     tapped = _rounded(tapped)
-    from costing.make.areas import photo as photos  # numpy takes long to load: only when something is measured
+    from costing.make.readings.areas import photo as photos  # numpy takes long to load: only when something is measured
 
     found = photos.measured(kept(photo), tapped)
     figures = {name: getattr(found.figures, name) for name in (*AREAS, *LENGTHS)}
@@ -156,7 +156,7 @@ def keep(*, photo: bytes, by: Person = None) -> str:
 @service(Act.SHED)
 def told(*, photo: str, tapped: Tapped, by: Person = None) -> Figures:
     """What would be written; nothing is."""
-    from costing.make.areas import photo as photos  # numpy takes long to load: only when something is measured
+    from costing.make.readings.areas import photo as photos  # numpy takes long to load: only when something is measured
 
     return photos.measured(kept(photo), tapped).figures
 
@@ -164,7 +164,7 @@ def told(*, photo: str, tapped: Tapped, by: Person = None) -> Figures:
 @service(Act.SHED)
 def laid(*, photo: str, outline: Ring, by: Person = None) -> Ring:
     """The outline laid to the edge that the photo shows; nothing is written."""
-    from costing.make.areas import photo as photos  # numpy takes long to load: only when something is measured
+    from costing.make.readings.areas import photo as photos  # numpy takes long to load: only when something is measured
 
     return photos.to_the_edge(kept(photo), outline)
 

@@ -7,8 +7,8 @@ from decimal import Decimal
 
 from django.db.models import QuerySet
 
-from costing.make.areas.models import PhotoArea
-from costing.make.areas.taps import written
+from costing.make.readings.areas.models import PhotoArea
+from costing.make.readings.areas.taps import written
 from inventory.models import Article, ArticleSkin, Skin
 
 

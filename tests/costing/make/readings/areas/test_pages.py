@@ -14,14 +14,14 @@ from django.test import Client
 from django.urls import reverse
 from pytest_django import Settings
 
-from costing.make.areas import services as areas
+from costing.make.readings.areas import services as areas
 from costing.models import PhotoArea
 from inventory.base import selectors as workshop
 from inventory.base.models import Measures
 from inventory.models import Skin
 from inventory.permits import HELPER
 from tests import factories
-from tests.costing.make.areas.photos import straight
+from tests.costing.make.readings.areas.photos import straight
 from tests.inventory.pages import queries, signed_in, text
 
 pytestmark = pytest.mark.django_db

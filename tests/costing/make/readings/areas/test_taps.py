@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from costing.make.areas.taps import Defect, defects, points, written
+from costing.make.readings.areas.taps import Defect, defects, points, written
 from inventory.errors import Refused
 
 

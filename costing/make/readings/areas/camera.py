@@ -8,8 +8,8 @@ from functools import cached_property
 
 import numpy as np
 
-from costing.make.areas import plane
-from costing.make.areas.plane import Points
+from costing.make.readings.areas import plane
+from costing.make.readings.areas.plane import Points
 from inventory.errors import Refused
 
 # Inside of a frame: from a hand's width to one of ten metres; common practice, no source.

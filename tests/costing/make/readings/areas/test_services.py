@@ -10,15 +10,15 @@ from typing import Any
 import pytest
 from pytest_django import Settings
 
-from costing.make.areas import selectors, services as areas
-from costing.make.areas.taps import Defect, Tapped
+from costing.make.readings.areas import selectors, services as areas
+from costing.make.readings.areas.taps import Defect, Tapped
 from costing.models import PhotoArea
 from inventory.errors import NotAllowed, Refused
 from inventory.models import Skin
 from inventory.permits import BOOKKEEPER
 from inventory.skins import services as skins
 from tests import factories
-from tests.costing.make.areas.photos import straight
+from tests.costing.make.readings.areas.photos import straight
 
 pytestmark = pytest.mark.django_db
 D = Decimal

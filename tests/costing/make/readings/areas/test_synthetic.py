@@ -1,5 +1,5 @@
 """Photos drawn by lot, measured by the program: how far off, and whether the ± that is told holds. The docs' table comes from here:
-`python -m tests.costing.make.areas.test_synthetic --write`."""
+`python -m tests.costing.make.readings.areas.test_synthetic --write`."""
 
 from __future__ import annotations
 
@@ -12,12 +12,12 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from costing.make.areas import edges, plane, rules
-from costing.make.areas.camera import Frame, Lens
-from costing.make.areas.plane import Points
+from costing.make.readings.areas import edges, plane, rules
+from costing.make.readings.areas.camera import Frame, Lens
+from costing.make.readings.areas.plane import Points
 from inventory.errors import Refused
-from tests.costing.make.areas import photos
-from tests.costing.make.areas.photos import Scene
+from tests.costing.make.readings.areas import photos
+from tests.costing.make.readings.areas.photos import Scene
 
 SEED = 20_250_304
 SIZE = (1600, 1200)

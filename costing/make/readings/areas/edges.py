@@ -6,9 +6,9 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from costing.make.areas import plane
-from costing.make.areas.camera import LENS_UNKNOWN, Frame, Lens
-from costing.make.areas.plane import Points
+from costing.make.readings.areas import plane
+from costing.make.readings.areas.camera import LENS_UNKNOWN, Frame, Lens
+from costing.make.readings.areas.plane import Points
 
 # Places on each side of the frame that are looked at, away from the corners, and how far beside the line, in parts of the diagonal.
 PLACES, FROM, TO = 40, 0.06, 0.94

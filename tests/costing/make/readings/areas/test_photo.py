@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from costing.make.areas import photo, taps
-from costing.make.areas.taps import Defect, Ring, Tapped
+from costing.make.readings.areas import photo, taps
+from costing.make.readings.areas.taps import Defect, Ring, Tapped
 from inventory.errors import Refused
-from tests.costing.make.areas import photos
+from tests.costing.make.readings.areas import photos
 
 CORNERS: Ring = ((100, 50), (1100, 50), (1100, 1550), (100, 1550))
 BOX: Ring = ((300, 350), (900, 350), (900, 1150), (300, 1150))

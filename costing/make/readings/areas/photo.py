@@ -12,11 +12,11 @@ from decimal import Decimal
 
 import numpy as np
 
-from costing.make.areas import edges, rules
-from costing.make.areas.camera import Frame, Lens, Scale
-from costing.make.areas.plane import Points, signed_area
-from costing.make.areas.rules import Measured, to_cm2
-from costing.make.areas.taps import KINDS, Defect, Figures, Kind, Ring, Tapped
+from costing.make.readings.areas import edges, rules
+from costing.make.readings.areas.camera import Frame, Lens, Scale
+from costing.make.readings.areas.plane import Points, signed_area
+from costing.make.readings.areas.rules import Measured, to_cm2
+from costing.make.readings.areas.taps import KINDS, Defect, Figures, Kind, Ring, Tapped
 from inventory.base import pictures
 from inventory.errors import Refused
 from inventory.money import half_up
