@@ -162,6 +162,7 @@ def test_figures_that_were_told_are_kept_and_the_others_measured(framed: Path) -
     assert Skin.objects.values_list("wet_area", "dry_area").get() == (9000, 7770)
 
 
+@pytest.mark.thorough(but=6)
 @pytest.mark.parametrize(
     ("column", "value", "says"),
     [
