@@ -7,6 +7,7 @@ from typing import Any
 
 from django.apps import apps
 
+from costing.make.readings.areas import taps
 from costing.make.recipes.models import TaskKind
 from costing.make.recipes.rules import BASES
 from costing.make.recipes.services import MOST_MINUTES
@@ -122,7 +123,7 @@ _NAMED: dict[str, Kind] = {
     "dm2": base_amount("dm2"),
     "dm2_or_zero": base_amount("dm2", zero=True),
     # What was tapped on a photo.
-    "points": Kind(readers.points, writers.points, ()),
+    "points": Kind(readers.points, taps.written, ()),
     "defects": Kind(readers.defects, writers.defects, ()),
     # Whole numbers with an end of their own.
     "digits": whole(1, MOST_DIGITS),

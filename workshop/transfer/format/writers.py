@@ -1,6 +1,6 @@
 """How a value becomes a cell, the way `readers` reads it back: no exponent, no grouping, nothing lost."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
 from decimal import Decimal
 from fractions import Fraction
@@ -8,6 +8,7 @@ from typing import Any
 
 from django.utils import timezone
 
+from costing.make.readings.areas import taps
 from inventory import formats, money, units
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
@@ -45,21 +46,12 @@ def tags(things: Any) -> str:
     return " ".join(names)
 
 
-def points(ring: Iterable[Sequence[float]]) -> str:
-    """Pixels to a thousandth, as they are kept.
-
-    >>> points([(10.0, 20.25), [1234.567, -3]])
-    '10,20.25 1234.567,-3'
-    """
-    return " ".join(",".join(number(Decimal(f"{float(each):.3f}")) for each in point) for point in ring)
-
-
 def defects(each: Iterable[Mapping[str, Any]]) -> str:
     """
     >>> defects([{"kind": "scar", "ring": [[1, 2], [3, 4], [5, 6.5]]}, {"kind": "hole", "ring": [[7, 8]]}])
     'scar: 1,2 3,4 5,6.5; hole: 7,8'
     """
-    return "; ".join(f"{one['kind']}: {points(one['ring'])}" for one in each)
+    return "; ".join(f"{one['kind']}: {taps.written(one['ring'])}" for one in each)
 
 
 def measure(unit: str) -> Callable[[Decimal], str]:

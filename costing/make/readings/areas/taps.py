@@ -94,9 +94,13 @@ def _defect(line: str, field: str) -> Defect:
 
 
 def written(ring: Iterable[Sequence[float]]) -> str:
-    """Points as they are typed.
+    """Points as they are typed, to a thousandth of a pixel.
 
-    >>> written(((10.0, 20.0), (30.5, 40.0)))
-    '10,20 30.5,40'
+    >>> written(((10.0, 20.0), (1234.567, 40.5)))
+    '10,20 1234.567,40.5'
     """
-    return " ".join(f"{x:g},{y:g}" for x, y in ring)
+    return " ".join(f"{_plain(x)},{_plain(y)}" for x, y in ring)
+
+
+def _plain(at: float) -> str:
+    return f"{at:.3f}".rstrip("0").rstrip(".")
