@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
 from decimal import Decimal
 
@@ -10,6 +11,9 @@ from django.db.models import QuerySet
 from costing.make.readings.areas.models import PhotoArea
 from costing.make.readings.areas.taps import written
 from inventory.models import Article, ArticleSkin, Skin
+
+# Half a hundredth of a square foot, which is the last that an area is told to.
+ROUGH_CM2 = Decimal("4.65")
 
 
 def standing() -> QuerySet[PhotoArea]:
@@ -40,17 +44,31 @@ def drawn(area: PhotoArea) -> list[tuple[str, str]]:
     return [(kind, written(ring)) for kind, ring in rings]
 
 
+def behind_skin(skin: Skin) -> PhotoArea | None:
+    """The photo that the area of a skin came from, dry if it has a dry one, else wet; None where it was typed."""
+    area = skin.dry_area or skin.wet_area
+    return _alike(standing().filter(skin=skin, wet=not skin.dry_area).order_by("-pk"), area)
+
+
 def behind(articles: Iterable[Article]) -> dict[int, PhotoArea]:
     """By article: the photo its area came from. Only where the whole of one skin was made into it and its area is that of the
     photo still; an area that was typed, or a part's, came from none."""
     rows = list(articles)
-    parts: dict[int, list[tuple[int, bool]]] = {}
-
+    parts: dict[int, list[ArticleSkin]] = defaultdict(list)
     for part in ArticleSkin.objects.filter(article__in=rows):
-        parts.setdefault(part.article_id, []).append((part.skin_id, part.share_of == part.share_in))
-    whole = {key: each[0][0] for key, each in parts.items() if len(each) == 1 and each[0][1]}
-    photos: dict[tuple[int, Decimal], PhotoArea] = {}
-    for row in standing().filter(skin__in=whole.values(), wet=False).order_by("pk"):
-        photos[row.skin_id, row.area] = row
-    found = {row.pk: photos.get((whole[row.pk], row.area)) for row in rows if row.pk in whole and row.area is not None}
+        parts[part.article_id].append(part)
+    whole = {
+        key: each[0].skin_id for key, each in parts.items() if len(each) == 1 and each[0].share_of == each[0].share_in
+    }
+    photos: dict[int, list[PhotoArea]] = defaultdict(list)
+    for row in standing().filter(skin__in=whole.values(), wet=False).order_by("-pk"):
+        photos[row.skin_id].append(row)
+    found = {row.pk: _alike(photos[whole[row.pk]], row.area) for row in rows if row.pk in whole}
     return {key: photo for key, photo in found.items() if photo is not None}
+
+
+def _alike(photos: Iterable[PhotoArea], area: Decimal | None) -> PhotoArea | None:
+    """The newest of them that tells this area, as finely as an area is told: on the way through a form it is rounded."""
+    if area is None:
+        return None
+    return next((photo for photo in photos if abs(photo.area - area) <= ROUGH_CM2), None)

@@ -19,8 +19,8 @@ SIZE = (1200, 900)
 INSIDE = np.array([(0, 0), (1200, 0), (1200, 1500), (0, 1500)], dtype=float)
 
 
-def drawn(seed: int, bend: float) -> tuple[Points, Scene, Camera, Frame]:
-    lot = np.random.default_rng(seed)
+def drawn(number: int, bend: float) -> tuple[Points, Scene, Camera, Frame]:
+    lot = np.random.default_rng(number)
     scene = Scene(1200, 1500, photos.hide(lot, 1200, 1500))
     view = photos.camera(lot, scene, SIZE, tilt=30, bend=0)
     view = Camera(view.matrix, bend, view.size)
