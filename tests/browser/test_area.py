@@ -87,7 +87,7 @@ def test_an_area_tapped_with_a_finger_is_that_of_the_hide(fresh: Workshop) -> No
     assert (count(page, "corners"), count(page, "outline")) == (4, 24)
     frame(page, "150", "120")
     page.get_by_role("button", name="Measure").tap()
-    see(page.locator("#figures")).to_contain_text("Not saved yet")
+    see(page.locator("#figures")).to_contain_text("Figures, not kept so far")
     faults += looked_at(page)
     area = saved(page, "H61")
     x, y = scene.outline.T

@@ -48,6 +48,7 @@ def skin(request: HttpRequest, tag: str) -> HttpResponse:
         may_finish=may(request.user, Act.PRICES),
         readings=readings.listed(skin=row),
         photo_areas=areas.of_skin(row),
+        dries=areas.dries(row),
         new_url=reverse("reading_new_skin", args=[row.tag]),
         **moves.whereabouts(row, request.user),
         **_ahead(request, row, cost.price.share, alive=alive),

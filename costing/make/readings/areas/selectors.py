@@ -8,7 +8,9 @@ from decimal import Decimal
 
 from django.db.models import QuerySet
 
+from costing.make.readings.areas import shrinking
 from costing.make.readings.areas.models import PhotoArea
+from costing.make.readings.areas.shrinking import Dries
 from costing.make.readings.areas.taps import written
 from inventory.models import Article, ArticleSkin, Skin
 
@@ -29,6 +31,16 @@ def frames() -> list[tuple[Decimal, Decimal]]:
     """Insides of frames in mm that were measured in before, the latest first."""
     rows = standing().filter(apart__isnull=True).order_by("-pk").values_list("frame_width", "frame_height")[:50]
     return list(dict.fromkeys((wide, high) for wide, high in rows if wide and high))
+
+
+def dries(skin: Skin) -> Dries | None:
+    """What other skins of its species in this workshop, measured wet and dry, say of one whose wet area is known."""
+    if not skin.wet_area:
+        return None
+    rows = Skin.objects.filter(species__iexact=skin.species, wet_area__isnull=False, dry_area__isnull=False)
+    pairs = rows.exclude(pk=skin.pk).values_list("wet_area", "dry_area")
+    known = shrinking.shrinkage([(wet, dry) for wet, dry in pairs if wet and dry])
+    return shrinking.dries(known, skin.wet_area, skin.dry_area)
 
 
 def wet_still(skin: Skin) -> bool:
@@ -61,7 +73,7 @@ def behind(articles: Iterable[Article]) -> dict[int, PhotoArea]:
         key: each[0].skin_id for key, each in parts.items() if len(each) == 1 and each[0].share_of == each[0].share_in
     }
     photos: dict[int, list[PhotoArea]] = defaultdict(list)
-    for row in standing().filter(skin__in=whole.values(), wet=False).order_by("-pk"):
+    for row in standing().filter(skin__in=whole.values(), wet=False).select_related("skin").order_by("-pk"):
         photos[row.skin_id].append(row)
     found = {row.pk: _alike(photos[whole[row.pk]], row.area) for row in rows if row.pk in whole}
     return {key: photo for key, photo in found.items() if photo is not None}

@@ -14,6 +14,7 @@ from costing.sell.pricing import selectors as pricing
 from costing.sell.pricing.articles import selectors as articles_read
 from costing.sell.pricing.articles.forms import AIMS, ArticleFinder, PriceForm, TargetForm
 from costing.sell.pricing.articles.tables import ArticleTable
+from costing.sell.pricing.defects import selectors as defects
 from costing.sell.pricing.forms import fee_words
 from costing.sell.pricing.selectors import Price
 from costing.sell.sales import selectors as sales
@@ -71,6 +72,7 @@ def article(request: HttpRequest, number: str) -> HttpResponse:
         a_unit=[(units.label(unit), price.per(unit)) for unit in measures.first(measures.area_unit(), "sq_ft", "dm2")],
         between=price.full_between(measures.area_unit()),
         between_unit=units.label(measures.area_unit()),
+        taken=defects.taken_off(row, price.photo),
         form=form,
         elsewhere=[pricing.of_article(row, each, footing) for each in channels if each != where],
         asked=_for_target(form, price),
