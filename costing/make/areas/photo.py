@@ -5,51 +5,23 @@ Knows no table and keeps nothing. Pixels are those of the photo turned upright, 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Literal
 
 import numpy as np
 
 from costing.make.areas import edges, rules
 from costing.make.areas.camera import Frame, Lens, Scale
 from costing.make.areas.plane import Points, signed_area
-from costing.make.areas.rules import Measured
+from costing.make.areas.rules import Measured, to_cm2
+from costing.make.areas.taps import Figures, Ring, Tapped
 from inventory.base import pictures
 from inventory.errors import Refused
-
-Ring = tuple[tuple[float, float], ...]
-Kind = Literal["hole", "thin", "scar", "brand"]
-KINDS: tuple[Kind, ...] = ("hole", "thin", "scar", "brand")
+from inventory.money import half_up
 
 # What the photo is looked at in; taps stay in its own pixels.
 LONGEST_SIDE = 1600
-
-
-@dataclass(frozen=True)
-class Defect:
-    """A hole is no leather; a thin place, a scar or a brand is, and cannot be used."""
-
-    kind: Kind
-    ring: Ring
-
-
-@dataclass(frozen=True)
-class Tapped:
-    """The inside of the frame in mm and its four corners; or two marks and `apart`, how far they are from each other in mm."""
-
-    corners: Ring
-    outline: Ring
-    defects: tuple[Defect, ...] = ()
-    width: Decimal | None = None
-    height: Decimal | None = None
-    apart: Decimal | None = None
-
-    @property
-    def holes(self) -> list[Ring]:
-        return [each.ring for each in self.defects if each.kind == "hole"]
 
 
 @dataclass(frozen=True)
@@ -59,6 +31,27 @@ class Found:
     measured: Measured
     usable: float
     lens: Lens
+
+    @property
+    def figures(self) -> Figures:
+        """In the measures of the books."""
+        found = self.measured
+        area = to_cm2(found.area)
+        parts = {
+            "taps": rules.COVERAGE * found.taps,
+            "lens": rules.COVERAGE * found.lens,
+            "tilt": found.tilt,
+            "between": found.between,
+        }
+        return Figures(
+            area=area,
+            plus_minus=to_cm2(found.plus_minus),
+            usable=min(to_cm2(self.usable), area),
+            perimeter=half_up(Decimal(found.perimeter), 1),
+            length=half_up(Decimal(found.length), 1),
+            width=half_up(Decimal(found.width), 1),
+            parts={name: to_cm2(part) for name, part in parts.items()},
+        )
 
 
 def measured(content: bytes, tapped: Tapped) -> Found:
@@ -86,24 +79,6 @@ def to_the_edge(content: bytes, outline: Ring) -> Ring:
     small = np.array(_scaled(outline, grey, size))
     found = edges.snapped(grey, small) * (size[0] / grey.shape[1])
     return tuple((round(float(x), 1), round(float(y), 1)) for x, y in found)
-
-
-def points(text: str, field: str) -> Ring:
-    """`x,y x,y …` as it is typed or tapped. Refused by the word that is none.
-
-    >>> points("10,20 30.5,40", "corners")
-    ((10.0, 20.0), (30.5, 40.0))
-    """
-    return tuple(_point(word, field) for word in text.split())
-
-
-def _point(word: str, field: str) -> tuple[float, float]:
-    match = re.fullmatch(r"(-?\d{1,6}(?:\.\d{1,3})?),(-?\d{1,6}(?:\.\d{1,3})?)", word)
-    if match is None:
-        raise Refused(
-            f"“{word[:40]}” is no point. Write each as x,y in pixels, with a space between points.", field=field
-        )
-    return float(match[1]), float(match[2])
 
 
 def _view(tapped: Tapped) -> Frame | Scale:

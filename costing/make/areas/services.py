@@ -4,19 +4,16 @@ from __future__ import annotations
 
 from dataclasses import asdict
 from datetime import date
-from decimal import Decimal
 
 from django.utils import timezone
 
-from costing.make.areas import photo as photos, rules
 from costing.make.areas.models import PhotoArea
-from costing.make.areas.photo import Tapped
+from costing.make.areas.taps import Figures, Ring, Tapped
 from costing.make.readings import services as album
-from inventory.base import checks
+from inventory.base import checks, pictures
 from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.models import Skin
-from inventory.money import half_up
 from inventory.permits import Act, Person, author
 from inventory.skins import services as skins
 
@@ -40,16 +37,15 @@ def measure(
     checks.day(on, posts=False)
     if on < row.date_in:
         raise Refused(f"{row.tag} came in on {row.date_in}, after {on}. Check the date.", field="on")
+    from costing.make.areas import photo as photos  # numpy takes long to load: only when something is measured
+
     found = photos.measured(kept(photo), tapped)
-    area = rules.to_cm2(found.measured.area)
+    figures = found.figures
     made = PhotoArea.objects.create(
         skin=row,
         wet=wet,
         on=on,
-        area=area,
-        plus_minus=rules.to_cm2(found.measured.plus_minus),
-        usable=min(rules.to_cm2(found.usable), area),
-        **{name: half_up(Decimal(getattr(found.measured, name)), 1) for name in ("perimeter", "length", "width")},
+        **{name: getattr(figures, name) for name in ("area", "plus_minus", "usable", "perimeter", "length", "width")},
         frame_width=tapped.width if tapped.apart is None else None,
         frame_height=tapped.height if tapped.apart is None else None,
         apart=tapped.apart,
@@ -64,8 +60,30 @@ def measure(
         was=row.wet_area if wet else row.dry_area,
         written_by=author(by),
     )
-    skins.set_area(row, area, wet=wet)
+    skins.set_area(row, figures.area, wet=wet)
     return made
+
+
+@service(Act.SHED)
+def keep(*, photo: bytes, by: Person = None) -> str:
+    """Keep a photo in the store; answers its name. It is of no skin until it is measured."""
+    return album.keep(photo)
+
+
+@service(Act.SHED)
+def told(*, photo: str, tapped: Tapped, by: Person = None) -> Figures:
+    """What would be written; nothing is."""
+    from costing.make.areas import photo as photos  # numpy takes long to load: only when something is measured
+
+    return photos.measured(kept(photo), tapped).figures
+
+
+@service(Act.SHED)
+def laid(*, photo: str, outline: Ring, by: Person = None) -> Ring:
+    """The outline laid to the edge that the photo shows; nothing is written."""
+    from costing.make.areas import photo as photos  # numpy takes long to load: only when something is measured
+
+    return photos.to_the_edge(kept(photo), outline)
 
 
 @service(Act.SHED, makes=PhotoArea)
@@ -86,6 +104,11 @@ def reverse(*, area: PhotoArea, by: Person = None, request_key: str | None = Non
     elif (skin.wet_area if row.wet else skin.dry_area) == row.area:
         skins.set_area(skin, row.was, wet=row.wet)
     return row
+
+
+def size(photo: str) -> tuple[int, int]:
+    """Of a kept photo, which is upright: in its pixels is tapped."""
+    return pictures.measured(kept(photo))
 
 
 def kept(photo: str) -> bytes:

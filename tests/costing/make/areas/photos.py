@@ -138,3 +138,15 @@ def photo(lot: np.random.Generator, scene: Scene, view: Camera) -> bytes:
     written = BytesIO()
     Image.fromarray(np.clip(seen, 0, 255).astype(np.uint8)).save(written, "JPEG", quality=80)
     return written.getvalue()
+
+
+def straight() -> bytes:
+    """A frame of 600 × 400 pixels, seen from straight above, in a photo of 800 × 600, with a pale hide of 400 × 200."""
+    sheet = Image.new("L", (800, 600), 70)
+    pen = ImageDraw.Draw(sheet)
+    pen.rectangle((60, 60, 740, 540), fill=150)
+    pen.rectangle((100, 100, 699, 499), fill=60)
+    pen.rectangle((200, 200, 599, 399), fill=205)
+    written = BytesIO()
+    sheet.save(written, "JPEG", quality=90)
+    return written.getvalue()
