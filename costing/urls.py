@@ -4,6 +4,7 @@ from django.urls import URLPattern, path
 
 import inventory.web.paths  # noqa: F401
 from costing.make.additions import views as additions
+from costing.make.areas import views as areas
 from costing.make.batches import views as batches
 from costing.make.batches.issues import views as issues
 from costing.make.batches.stays import views as stays
@@ -103,6 +104,10 @@ urlpatterns: list[URLPattern] = [
     path("readings/<int:pk>/take-back/", readings.ReadingReversal.as_view(), name="reading_reverse"),
     path("photos/<str:name>", readings.photo, name="photo"),
     path("skins/<code:tag>/", skins.skin, name="skin"),
+    path("skins/<code:tag>/area/", areas.AreaPhoto.as_view(), name="skin_area"),
+    path("skins/<code:tag>/area/<str:name>/", areas.AreaTap.as_view(), name="skin_area_tap"),
+    path("areas/<int:pk>/", areas.area, name="photo_area"),
+    path("areas/<int:pk>/take-back/", areas.AreaReversal.as_view(), name="photo_area_reverse"),
     path("skins/<code:tag>/use/", issues.IssueToSkins.as_view(), name="use_on_skins"),
     path("skins/<code:tag>/lose/", losses.SkinLose.as_view(), name="skin_lose"),
     path("skins/<code:tag>/loss/take-back/", losses.LossReversal.as_view(), name="loss_reverse"),

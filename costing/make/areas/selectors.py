@@ -8,6 +8,7 @@ from decimal import Decimal
 from django.db.models import QuerySet
 
 from costing.make.areas.models import PhotoArea
+from costing.make.areas.taps import written
 from inventory.models import Article, ArticleSkin, Skin
 
 
@@ -24,6 +25,19 @@ def frames() -> list[tuple[Decimal, Decimal]]:
     """Insides of frames in mm that were measured in before, the latest first."""
     rows = standing().filter(apart__isnull=True).order_by("-pk").values_list("frame_width", "frame_height")[:50]
     return list(dict.fromkeys((wide, high) for wide, high in rows if wide and high))
+
+
+def wet_still(skin: Skin) -> bool:
+    """Whether a skin is rather wet than dry: raw, or in a batch now."""
+    return skin.stage == Skin.Stage.RAW or skin.stays.filter(left_on__isnull=True).exists()
+
+
+def drawn(area: PhotoArea) -> list[tuple[str, str]]:
+    """Its rings as they were tapped, each as its kind and its points, for the drawing over the photo."""
+    taps = area.taps
+    rings = [("outline", taps["outline"]), ("corners", taps["corners"])]
+    rings += [(each["kind"], each["ring"]) for each in taps["defects"]]
+    return [(kind, written(ring)) for kind, ring in rings]
 
 
 def behind(articles: Iterable[Article]) -> dict[int, PhotoArea]:

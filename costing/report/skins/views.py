@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from costing.make.areas import selectors as areas
 from costing.make.batches.stays import selectors as stays
 from costing.make.cost.rules import Share
 from costing.make.frames import selectors as frames
@@ -46,6 +47,7 @@ def skin(request: HttpRequest, tag: str) -> HttpResponse:
         job=getattr(row, "job", None) if row.theirs else None,
         may_finish=may(request.user, Act.PRICES),
         readings=readings.listed(skin=row),
+        photo_areas=areas.of_skin(row),
         new_url=reverse("reading_new_skin", args=[row.tag]),
         **moves.whereabouts(row, request.user),
         **_ahead(request, row, cost.price.share, alive=alive),
