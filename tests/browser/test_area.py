@@ -87,8 +87,12 @@ def test_an_area_tapped_with_a_finger_is_that_of_the_hide(fresh: Workshop) -> No
     assert (count(page, "corners"), count(page, "outline")) == (4, 24)
     frame(page, "150", "120")
     page.get_by_role("button", name="Measure").tap()
-    see(page.locator("#figures")).to_contain_text("Figures, not kept so far")
+    see(page.locator("#figures")).to_contain_text("Measured, to be saved")
     faults += looked_at(page)
+    page.get_by_role("button", name="Clear").tap()
+    see(page.locator("#figures")).to_contain_text("measure again")
+    see(page.get_by_role("button", name="Save this area")).to_be_disabled()
+    page.get_by_role("button", name="Undo").tap()
     area = saved(page, "H61")
     x, y = scene.outline.T
     true = abs(float(x @ np.roll(y, -1) - y @ np.roll(x, -1))) / 2 / 10_000
@@ -101,6 +105,7 @@ def test_an_area_tapped_with_a_finger_is_that_of_the_hide(fresh: Workshop) -> No
     assert fresh.told == []
 
 
+@pytest.mark.thorough
 def test_a_point_is_dragged_undone_and_looked_at_larger(fresh: Workshop) -> None:
     page = fresh.page(**PHONE)
     begun(page, "H62", photos.straight())
@@ -137,6 +142,7 @@ def test_a_point_is_dragged_undone_and_looked_at_larger(fresh: Workshop) -> None
     assert fresh.told == []
 
 
+@pytest.mark.thorough
 def test_two_fingers_zoom_and_set_no_point(fresh: Workshop) -> None:
     page = fresh.page(**PHONE)
     begun(page, "H63", photos.straight())
@@ -159,6 +165,7 @@ def test_two_fingers_zoom_and_set_no_point(fresh: Workshop) -> None:
     assert fresh.told == []
 
 
+@pytest.mark.thorough
 def test_the_keyboard_alone_measures_a_hide(fresh: Workshop) -> None:
     page = fresh.page()
     begun(page, "H64", photos.straight())

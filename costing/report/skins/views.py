@@ -31,7 +31,7 @@ from inventory.web.trail import above, page
 @require_safe
 def skin(request: HttpRequest, tag: str) -> HttpResponse:
     """`?price=` says at what price the hour's earning is told."""
-    row = get_object_or_404(stays.skin_detailed(), tag=tag)
+    row = get_object_or_404(areas.marked(stays.skin_detailed()), tag=tag)
     cost = skins.cost_of(row)
     alive = row.stage in (Skin.Stage.RAW, Skin.Stage.IN_WORK)
     return page(

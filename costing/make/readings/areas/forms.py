@@ -75,7 +75,9 @@ class AreaForm(EntryForm):
         initial="frame",
         widget=forms.RadioSelect,
     )
-    known = forms.ChoiceField(label="Inside of the frame", choices=_known, required=False)
+    known = forms.ChoiceField(
+        label="Inside of the frame", choices=_known, required=False, help_text="A size typed below counts instead."
+    )
     width = _along("Inside width")
     height = _along("Inside height")
     apart = _along("Distance of the marks", "The ends of a rule that lies beside the hide, or two knots.")

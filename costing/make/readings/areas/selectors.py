@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from decimal import Decimal
 
-from django.db.models import QuerySet
+from django.db.models import Exists, OuterRef, QuerySet
 
 from costing.make.readings.areas import shrinking
 from costing.make.readings.areas.models import PhotoArea
@@ -22,8 +22,15 @@ def standing() -> QuerySet[PhotoArea]:
     return PhotoArea.objects.filter(reversed_at__isnull=True)
 
 
+def marked(skins: QuerySet[Skin]) -> QuerySet[Skin]:
+    """Each with `measured`: whether it has any, so that the page of one that has none does not ask again."""
+    return skins.annotate(measured=Exists(PhotoArea.objects.filter(skin=OuterRef("pk"))))
+
+
 def of_skin(skin: Skin) -> QuerySet[PhotoArea]:
     """All, those reversed too, newest first."""
+    if not getattr(skin, "measured", True):
+        return PhotoArea.objects.none()
     return PhotoArea.objects.filter(skin=skin).select_related("written_by", "reverser")
 
 

@@ -131,7 +131,7 @@ def test_the_figures_are_shown_both_ways_with_what_they_may_be_off_by_and_nothin
     assert "7.88 dm² (0.85 sq ft)" in page
     assert "± 0." in page
     assert "120 cm" in page
-    assert "Figures, not kept so far" in page
+    assert "Measured, to be saved" in page
     assert 'class="hole" points="300,250 350,250 350,300"' in answer.content.decode()
     assert not PhotoArea.objects.exists()
     assert Skin.objects.get(tag="H01").wet_area is None
