@@ -19,8 +19,9 @@ SMALLEST_MM, LARGEST_MM = 50, 10_000
 # corner. Phones straighten their pictures themselves. Common practice, no source.
 LENS_UNKNOWN = 0.005
 
-# A swap of the frame's sides that fits the photo this much better is one.
-SWAPPED = 0.25
+# How far the sides may look to be from what is told, as a part of them: beyond the first they are swapped, if that fits so much
+# better; beyond the second they are wrong whatever they are. A tap 3 pixels off makes a hundredth.
+LOOKS_OTHERWISE, SWAPPED, LOOKS_ANOTHER = 0.1, 0.25, 0.3
 
 
 @dataclass(frozen=True)
@@ -111,10 +112,17 @@ def refuse(view: Frame | Scale, lens: Lens) -> None:
             "The first corner is not the top left one of the photo. Tap them clockwise, beginning at the top left.",
             field="corners",
         )
-    if _swapped(view, corners, lens):
+    as_told = _misfit(corners, view.width, view.height, lens.size)
+    if as_told > LOOKS_OTHERWISE and _misfit(corners, view.height, view.width, lens.size) < SWAPPED * as_told:
         raise Refused(
             f"In the photo the frame looks {view.height:g} mm wide and {view.width:g} mm high, not the other way round. Check "
             "which side is its width, and that the first corner is the top left one.",
+            field="frame",
+        )
+    if as_told > LOOKS_ANOTHER:
+        raise Refused(
+            f"In the photo the frame does not look {view.width:g} mm wide and {view.height:g} mm high: one side is too long or too "
+            "short for the other. Measure its inside again, and check the corners. A photo that was cropped can do this, too.",
             field="frame",
         )
 
@@ -133,16 +141,6 @@ def _turns(corners: Points) -> Points:
     before = np.roll(sides, 1, axis=0)
     cross = before[:, 0] * sides[:, 1] - before[:, 1] * sides[:, 0]
     return np.asarray(cross / (np.hypot(*before.T) * np.hypot(*sides.T)))
-
-
-def _swapped(view: Frame, corners: Points, lens: Lens) -> bool:
-    """Whether width and height fit the photo far better the other way round, for any lens a camera has."""
-    if abs(view.width - view.height) < 0.15 * max(view.width, view.height):
-        return False
-    as_told, other = (
-        _misfit(corners, *sides, lens.size) for sides in ((view.width, view.height), (view.height, view.width))
-    )
-    return as_told > 0.1 and other < SWAPPED * as_told
 
 
 def _misfit(corners: Points, width: float, height: float, size: tuple[int, int]) -> float:

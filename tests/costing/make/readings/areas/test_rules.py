@@ -135,6 +135,7 @@ def corners(*order: int) -> Frame:
         (corners(2, 3, 0, 1), "first corner is not the top left"),
         (corners(1, 2, 3, 0), "looks 1500 mm wide and 1000 mm high"),
         (replace(FRAME, width=1500, height=1000), "looks 1000 mm wide and 1500 mm high"),
+        (replace(FRAME, width=150), "does not look 150 mm wide and 1500 mm high"),
         (replace(FRAME, corners=((100, 50), (600, 50), (1100, 50), (100, 1550))), "lie on a line"),
         (replace(FRAME, corners=((100, 50), (1100, 50), (300, 300), (100, 1550))), "dent"),
         (replace(FRAME, corners=(*FRAME.corners[:3], (float("nan"), 3))), "no number"),
@@ -172,9 +173,16 @@ def test_an_outline_that_is_none_is_refused(outline: Ring, words: str) -> None:
 
 
 def test_an_outline_beyond_the_horizon_of_a_slant_is_refused() -> None:
-    frame = Frame(1000, 1000, ((500, 700), (700, 700), (1100, 1500), (100, 1500)))
+    """A frame of 1 m on the floor, seen at 75° from straight above with a lens of 1,000 pixels: its horizon is 1000 ÷ tan 75° = 268
+    pixels above the middle of the photo, at y = 532."""
+    lean = np.radians(75)
+    floor = np.array([(-500, 0, 500), (500, 0, 500), (500, 0, -500), (-500, 0, -500)], dtype=float)
+    depth = 3000 + floor[:, 2] * np.sin(lean)
+    seen = np.column_stack([600 + 1000 * floor[:, 0] / depth, 800 - 1000 * floor[:, 2] * np.cos(lean) / depth])
+    frame = Frame(1000, 1000, tuple((float(x), float(y)) for x, y in seen))
+    assert measured([(x, y) for x, y in frame.corners], view=frame).area == pytest.approx(1_000_000)
     with pytest.raises(Refused, match="leaves the frame"):
-        measured([(590, 20), (610, 20), (650, 900), (550, 900)], view=frame)
+        measured([(590, 100), (610, 100), (650, 850), (550, 850)], view=frame)
 
 
 @pytest.mark.parametrize(
