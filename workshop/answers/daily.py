@@ -69,14 +69,13 @@ def price_lines(found: Shape) -> Iterable[str]:
     costs = f"book cost {found['book_cost']} {cur}, full cost {found['full_cost']} {cur}"
     yield f"{found['article']}: {costs}, {found['hours']} h of work."
     if area:
-        feet = found["per_sq_ft"]
-        yield f"About {area['dm2']} dm2 ({area['sq_ft']} sq ft): {feet['book']} {cur} book and {feet['full']} {cur} full a sq ft."
+        feet, ends = found["per_sq_ft"], found["full_per_sq_ft_between"]
+        told = "by hand"
         if found["area_from"] == "photo":
-            ends = found["full_per_sq_ft_between"]
-            told = f": {ends[0]} to {ends[1]} {cur} full a sq ft" if ends else ""
-            yield f"The area is from a photo of {found['area_on']}, ± {found['area_plus_minus_dm2']} dm2{told}."
-        else:
-            yield "The area was measured by hand and is approximate."
+            told = f"by a photo of {found['area_on']}, ± {found['area_plus_minus_dm2']} dm2"
+        between = f", {ends[0]} to {ends[1]} {cur} by its ±" if ends else ""
+        size = f"{area['dm2']} dm2 ({area['sq_ft']} sq ft) {told}"
+        yield f"About {size}: {feet['book']} {cur} book and {feet['full']} {cur} full a sq ft{between}."
     floors = found["floors"]
     yield (
         f"Least at {found['channel']}: {floors['cash']} {cur} loses no cash, {floors['wage']} {cur} pays the hours, "

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from hypothesis import given, strategies as st
 
+from costing.make.readings.areas import taps
 from inventory import units
 from inventory.errors import Refused
 from workshop.transfer.format import kinds, readers, writers
@@ -193,7 +194,7 @@ def test_a_quantity_written_in_any_unit_leads_back_to_itself(unit: str, kept: st
 
 @given(rings=st.lists(RING, max_size=3))
 def test_points_as_they_are_kept_are_written_and_read_exactly(rings: list[tuple[tuple[float, float], ...]]) -> None:
-    assert [readers.points(writers.points(ring)) for ring in rings] == rings
+    assert [readers.points(taps.written(ring)) for ring in rings] == rings
     kept = [{"kind": kind, "ring": ring} for kind, ring in zip(("hole", "scar", "brand"), rings, strict=False)]
     assert [(each.kind, each.ring) for each in readers.defects(writers.defects(kept))] == [
         (each["kind"], each["ring"]) for each in kept

@@ -72,7 +72,8 @@ def test_a_piece_of_a_whole_skin_has_its_area_from_the_photo(client: Client) -> 
     assert f'href="/areas/{photo.pk}/"' in page
     answer = answered("A1")
     assert (answer["area_from"], answer["area_on"]) == ("photo", DAY.isoformat())
-    assert f"The area is from a photo of {DAY}, ± " in said("A1")
+    assert f"About 8 dm2 (0.86 sq ft) by a photo of {DAY}, ± " in said("A1")
+    assert " by its ±." in said("A1")
 
 
 def test_an_area_that_went_through_a_form_in_square_feet_is_that_of_the_photo() -> None:
@@ -86,7 +87,7 @@ def test_an_area_that_was_typed_or_reversed_came_from_a_hand(client: Client) -> 
     finished("H01", "A1", "700")
     assert pricing.find("A1", pricing.NO_CHANNEL).photo is None
     assert answered("A1")["area_from"] == "hand"
-    assert "measured by hand" in said("A1")
+    assert "About 7 dm2 (0.75 sq ft) by hand: " in said("A1")
     assert "measured by hand and approximate" in client.get("/articles/A1/").content.decode()
     factories.skin("H02")
     finished("H02", "A2", "800")
@@ -109,4 +110,4 @@ def test_in_a_workshop_with_pounds_square_feet_stand_first(client: Client) -> No
     finished("H01", "A1", "800")
     page = client.get("/articles/A1/").content.decode()
     assert "0.86 sq ft (8 dm²) from" in page
-    assert "full a sq ft." in " ".join(page.split())
+    assert "full a sq ft by that." in " ".join(page.split())
