@@ -7,6 +7,7 @@ from costing.make.cost.rates.models import Rates
 from costing.make.frames.models import Frame, Lacing, Repair
 from costing.make.labour.models import LabourLine
 from costing.make.labour.sessions.models import SessionSkin, WorkSession
+from costing.make.readings.areas.models import PhotoArea
 from costing.make.readings.models import Reading
 from costing.make.recipes.models import Recipe, RecipeLine, RecipeStep, RecipeVersion
 from costing.make.steps.calendar.models import CalendarLink

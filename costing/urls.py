@@ -18,6 +18,7 @@ from costing.make.labour import views as labour
 from costing.make.labour.sessions import views as sessions
 from costing.make.losses import views as losses
 from costing.make.readings import views as readings
+from costing.make.readings.areas import views as areas
 from costing.make.recipes import views as recipes
 from costing.make.recipes.outlines import views as outlines
 from costing.make.steps.marks import views as steps
@@ -103,6 +104,10 @@ urlpatterns: list[URLPattern] = [
     path("readings/<int:pk>/take-back/", readings.ReadingReversal.as_view(), name="reading_reverse"),
     path("photos/<str:name>", readings.photo, name="photo"),
     path("skins/<code:tag>/", skins.skin, name="skin"),
+    path("skins/<code:tag>/area/", areas.AreaPhoto.as_view(), name="skin_area"),
+    path("skins/<code:tag>/area/<str:name>/", areas.AreaTap.as_view(), name="skin_area_tap"),
+    path("areas/<int:pk>/", areas.area, name="photo_area"),
+    path("areas/<int:pk>/take-back/", areas.AreaReversal.as_view(), name="photo_area_reverse"),
     path("skins/<code:tag>/use/", issues.IssueToSkins.as_view(), name="use_on_skins"),
     path("skins/<code:tag>/lose/", losses.SkinLose.as_view(), name="skin_lose"),
     path("skins/<code:tag>/loss/take-back/", losses.LossReversal.as_view(), name="loss_reverse"),

@@ -42,6 +42,7 @@ from costing.models import (
     Lacing,
     OpeningBalance,
     Payment,
+    PhotoArea,
     Rates,
     Reading,
     RecipeLine,
@@ -232,6 +233,9 @@ CHECKS: dict[str, tuple[type[Model], dict[str, Any]]] = {
     "reading_says_something": (Reading, {"ph": None}),
     "reading_ph_in_range": (Reading, {"ph": Decimal("14.1")}),
     "reading_weight_positive": (Reading, {"weight": 0}),
+    "photo_area_is_one": (PhotoArea, {"usable": Decimal("70.01")}),
+    "photo_area_has_a_scale": (PhotoArea, {"apart": Decimal(500)}),
+    "photo_area_has_its_photo": (PhotoArea, {"photo": ""}),
     "skin_spreads_only_a_loss": (Skin, {"loss_spread": True}),
     "article_gone_has_a_reason": (Article, {"gone_on": DAY}),
     "move_of_one_thing": (Move, {"article": None}),
@@ -412,6 +416,11 @@ def shed() -> None:
     sessions.drop(key="dropped", by=owner())
     sessions.start(tags=["H03"], at=START + timedelta(hours=1), by=owner(), request_key="second")
     readings.note(batch=tub, at=START, ph=Decimal("3.6"))
+    PhotoArea.objects.create(
+        **dict.fromkeys(("area", "usable", "perimeter", "length", "width"), 70),
+        **{"skin": tub.stays.get().skin, "on": DAY, "plus_minus": 1, "frame_width": 900, "frame_height": 700},
+        **{"photo": "0" * 32 + ".jpg", "taps": {}},
+    )
     CalendarLink.objects.create(person=owner(), name="Phone", digest="d")
     links.make(person=owner(), door=Door.LINK)
     Passkey.objects.create(person=owner(), name="Phone", site="localhost", credential="c", public_key="k", handle="h")

@@ -123,6 +123,7 @@ urlpatterns = [
     path("print/<slug:kind>/", prints.print_labels, name="print_labels"),
     path("print/<slug:kind>/labels.pdf", prints.labels_pdf, name="labels_pdf"),
     path("sick-day.pdf", papers.stand_in_sheet, name="sick_day"),
+    path("grid-sheet.pdf", papers.grid_sheet, name="grid_sheet"),
     path("sales/<code:number>/paper.pdf", papers.of_record, {"which": "sale"}, name="sale_pdf"),
     path("sales/<code:number>/e-invoice/", einvoices.einvoice, name="einvoice"),
     path("sales/<code:number>/e-invoice/<slug:syntax>/", einvoices.download, name="einvoice_file"),

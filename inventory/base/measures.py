@@ -186,6 +186,16 @@ def own_area(cm2: Decimal | Fraction) -> str:
     return _in_area(cm2, area_unit())
 
 
+def length_unit() -> str:
+    """The unit that frames and skins are measured along in here."""
+    return "cm" if workshop.current().units == Measures.METRIC else "inch"
+
+
+def length(mm: Decimal) -> str:
+    """A length for people, half up to a tenth of the workshop's own unit: “134.2 cm”, “52.8 inch”."""
+    return units.told(half_up(Fraction(mm) / Fraction(units.factor(length_unit())), 1), length_unit())
+
+
 def _in_area(cm2: Decimal | Fraction, unit: str) -> str:
     """Half up to a hundredth, for no tape tells more; what is even is said without noughts."""
     return units.told(half_up(Fraction(cm2) / Fraction(units.factor(unit)), ROUGH_PLACES), unit)

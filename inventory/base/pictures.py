@@ -43,6 +43,9 @@ TURNS = {
     8: "ROTATE_90",
 }
 
+# What phones save instead of a JPEG, by the brand in its head (ISO/IEC 23008-12, from memory): not read here.
+HEIC = frozenset({b"heic", b"heix", b"hevc", b"heim", b"heis", b"heif", b"mif1", b"msf1"})
+
 # Segments of a JPEG that hold the picture: frames, tables, scans, restart interval, and the JFIF head.
 PICTURE_DATA = frozenset({0xC0, 0xC2, 0xC4, 0xDA, 0xDB, 0xDD, 0xE0})
 
@@ -90,6 +93,12 @@ def measured(content: bytes) -> tuple[int, int]:
     """Width and height by the head of the file, before a pixel is read: of too many none is."""
     from PIL import Image  # only when somebody sends a picture
 
+    if content[4:8] == b"ftyp" and content[8:12] in HEIC:
+        raise Refused(
+            "This photo is saved as HEIC, which is not read here. Set the camera of the phone to JPEG (“Most compatible”), or send "
+            "a copy saved as JPEG.",
+            field="photo",
+        )
     with _in_words():
         found = Image.open(BytesIO(content), formats=FORMATS)
         pixels = found.width * found.height

@@ -102,6 +102,14 @@ def set_spread(skin: Skin, spread: bool) -> None:
     skin.save(update_fields=["loss_spread"])
 
 
+def set_area(skin: Skin, area: Decimal | None, *, wet: bool) -> None:
+    """For the services upstairs, inside their own transaction, on a locked row: its area in cm2 as it was measured; None: none."""
+    name = "wet_area" if wet else "dry_area"
+    setattr(skin, name, checks.measured(area, f"The {name.replace('_', ' ')}", field=name))
+    skin.save(update_fields=[name])
+    signals.described.send(sender=Skin, skin=skin)
+
+
 def lock(tags: list[str]) -> list[Skin]:
     """Skins by tag, locked in id order, answered in the order asked; a tag that does not exist is refused by name."""
     found = {

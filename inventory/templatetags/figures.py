@@ -95,6 +95,18 @@ def area(value: Decimal | None) -> str:
 
 
 @register.filter
+def own_area(value: Decimal) -> str:
+    """cm2 -> "101 dm²": for a line with little room."""
+    return measures.own_area(value)
+
+
+@register.filter
+def along(mm: Decimal) -> str:
+    """mm -> "134.2 cm", or inches where the workshop's units are."""
+    return measures.length(mm)
+
+
+@register.filter
 def hours(minutes: Decimal | Fraction | None) -> str:
     """Minutes -> "9.25 h"."""
     return "–" if minutes is None else f"{formats.figure(moneys.half_up(Fraction(minutes) / 60, 2))} h"

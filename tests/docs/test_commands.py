@@ -27,6 +27,10 @@ SECTIONS = pages.sections(pages.text("reference/commands.md"))
 COPIES = ("backup", "verify", "restore")
 
 ASKED = {
+    "area": [
+        *("area", str(pages.ROOT / "docs" / "pictures" / "today-phone.png"), "--frame=300x600"),
+        *("--corners=10,10 310,10 310,610 10,610", "--outline=60,60 260,60 260,460 60,460"),
+    ],
     "bath": ["bath", "R1", "--litres=18", "--weight=14.2", "--vessel=Taw tub", "--use=BICARB"],
     "bring": ["bring", str(pages.ROOT / "fixtures" / "demo" / "customers.csv"), "--into", "customers", "--dry-run"],
     "restock": ["restock"],

@@ -28,6 +28,7 @@ from costing.models import (
     LabourLine,
     Lacing,
     Payment,
+    PhotoArea,
     Reading,
     Reminder,
     Repair,
@@ -48,7 +49,7 @@ pytestmark = [pytest.mark.usefixtures("demo", "type_is_cut")]
 
 # The only forms that take a file, and the pages of a batch whose names do not say so.
 WITH_FILE = (
-    *("reading_new_batch", "reading_new_skin", "job_new", "bring"),
+    *("reading_new_batch", "reading_new_skin", "skin_area", "job_new", "bring"),
     *("delivery_new", "order_receive", "delivery_bill_new", "expense_new", "expense_bill_new"),
 )
 ON_BATCH = (
@@ -160,6 +161,7 @@ def row(name: str) -> int:
         "transfer": Transfer,
         "hours": SideHours,
         "reading": Reading,
+        "photo": PhotoArea,
         "session": WorkSession,
         "skip": SkippedAddition,
         "statement": Customer,
@@ -181,6 +183,7 @@ def row(name: str) -> int:
         Snooze,
         LabelSheet,
         Passkey,
+        PhotoArea,
     )
     return int(found or 1)
 

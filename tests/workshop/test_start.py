@@ -61,6 +61,13 @@ def test_the_start_of_a_worker_loads_tables_and_leaves_pages_and_entries_for_lat
     ]
 
 
+def test_the_pages_of_areas_are_loaded_without_what_measures_a_photo() -> None:
+    found = loaded("import sys, workshop.wsgi, workshop.urls; print(*sys.modules)")
+    assert "costing.make.readings.areas.views" in found
+    measuring = ("photo", "rules", "edges", "camera", "plane")
+    assert [name for name in measuring if f"costing.make.readings.areas.{name}" in found] == []
+
+
 @pytest.mark.slow
 @pytest.mark.django_db  # the year is copied out of the tests' database
 def test_the_first_today_of_a_worker_draws_no_paper_and_loads_no_library_of_them(

@@ -29,6 +29,7 @@ def price_answer(number: str, channel: str | None) -> Shape:
         "hours": f"{price.hours:f}",
         "parts": {name: coins(getattr(price.cost, name)) for name in PARTS},
         "area": _area(price),
+        **_area_from(price),
         **{f"per_{unit}": {name: coins(cost) for name, cost in price.per(unit).items()} for unit in ("sq_ft", "dm2")},
         "floors": {name: coins(getattr(price.floors, name)) for name in ("cash", "wage", "full")},
         "list_price": coins(price.list_price),
@@ -51,13 +52,30 @@ def _area(price: Price) -> Shape | None:
     return {"dm2": units.number(price.area, "dm2"), "sq_ft": f"{feet:f}"}
 
 
+def _area_from(price: Price) -> Shape:
+    """Where the area came from, and what a photo of it may be off."""
+    photo = price.photo
+    between = price.full_between("sq_ft")
+    return {
+        "area_from": None if price.area is None else "photo" if photo else "hand",
+        "area_on": photo.on.isoformat() if photo else None,
+        "area_plus_minus_dm2": units.number(photo.plus_minus, "dm2") if photo else None,
+        "full_per_sq_ft_between": [coins(end) for end in between] if between else None,
+    }
+
+
 def price_lines(found: Shape) -> Iterable[str]:
     area, cur = found["area"], found["currency"]
     costs = f"book cost {found['book_cost']} {cur}, full cost {found['full_cost']} {cur}"
     yield f"{found['article']}: {costs}, {found['hours']} h of work."
     if area:
-        feet = found["per_sq_ft"]
-        yield f"About {area['dm2']} dm2 ({area['sq_ft']} sq ft): {feet['book']} {cur} book and {feet['full']} {cur} full a sq ft."
+        feet, ends = found["per_sq_ft"], found["full_per_sq_ft_between"]
+        told = "by hand"
+        if found["area_from"] == "photo":
+            told = f"by a photo of {found['area_on']}, ± {found['area_plus_minus_dm2']} dm2"
+        between = f", {ends[0]} to {ends[1]} {cur} by its ±" if ends else ""
+        size = f"{area['dm2']} dm2 ({area['sq_ft']} sq ft) {told}"
+        yield f"About {size}: {feet['book']} {cur} book and {feet['full']} {cur} full a sq ft{between}."
     floors = found["floors"]
     yield (
         f"Least at {found['channel']}: {floors['cash']} {cur} loses no cash, {floors['wage']} {cur} pays the hours, "

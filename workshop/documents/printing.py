@@ -18,6 +18,7 @@ from workshop.documents.records import (
     batch_cards,
     debts,
     goods,
+    grids,
     invoices,
     jobs,
     origin,
@@ -26,7 +27,7 @@ from workshop.documents.records import (
     stock as stocks,
 )
 from workshop.documents.sales import fair_day, gallery, invoice, origin_pack, packing_slip, receipt, reminder, statement
-from workshop.documents.shed import batch_card, job_card, stand_in_sheet, stocktake_sheet
+from workshop.documents.shed import batch_card, grid_sheet, job_card, stand_in_sheet, stocktake_sheet
 
 
 @dataclass(frozen=True)
@@ -52,6 +53,7 @@ PAPERS = {
     "card": Kind(batch_cards.batch_card, batch_card.render),
     "stand-in": Kind(stand_in_sheets.stand_in_sheet, stand_in_sheet.render),
     "stocktake": Kind(stocks.stocktake_sheet, stocktake_sheet.render),
+    "grid": Kind(grids.grid_sheet, grid_sheet.render),
     "origin": Kind(origin.origin_pack, origin_pack.render),
 }
 
@@ -68,7 +70,7 @@ def paper(which: str, *of: object, sheet: str = "", **options: object) -> bytes:
 
 
 # What `numbered` takes: papers of which a number or a name says all.
-NUMBERED = (*invoices.PAPERS, *shared.NAMED, "origin")
+NUMBERED = (*invoices.PAPERS, *shared.NAMED, "grid", "origin")
 
 
 def numbered(which: str, number: str, sheet: str = "", language: str = "", **options: object) -> bytes:
@@ -76,7 +78,7 @@ def numbered(which: str, number: str, sheet: str = "", language: str = "", **opt
     today."""
     if language:
         options["language"] = language
-    if which == "origin":
+    if which in ("grid", "origin"):
         return paper(which, number, sheet=sheet, **options)
     if which not in shared.NAMED:
         issued = invoices.numbered(which, number)

@@ -122,6 +122,12 @@ def stocktake_sheet(request: HttpRequest) -> HttpResponse:
     return _paper(request, "stocktake", file=f"count-{workshop.today()}")
 
 
+@require_safe
+def grid_sheet(request: HttpRequest) -> HttpResponse:
+    """Squares to lay on a hide and the form to count them, for the usual frame or that of ?frame=1200x1500x100."""
+    return _paper(request, "grid", request.GET.get("frame", ""), file="grid-sheet")
+
+
 def _label(request: HttpRequest, which: str, name: str, file: str = "") -> HttpResponse:
     """One label, or as many and on the sheet that the address asks for: ?copies=12&sheet=a4."""
     from workshop.documents import printing  # brings in the drawing library

@@ -149,6 +149,8 @@ def _write_work(session: ImportSession, album: Album) -> None:
     """What skins went through until pieces were made of them."""
     batches.load_batches(session)
     batches.load_readings(session, album)
+    batches.load_areas(session, album)
+    batches.complain_of_photos(session, album)
     session.each("frames.csv", frames.build)
     orders.load(session)
     stock.load_ledger(session)

@@ -15,6 +15,7 @@ from costing.models import (
     Frame,
     LabourLine,
     Payment,
+    PhotoArea,
     Reading,
     RecipeStep,
     Reminder,
@@ -143,7 +144,7 @@ def _taken_back() -> int:
     """Entries that were reversed. The minutes of a mark are labour, which is counted with labour."""
     reversals = sum(model.objects.filter(reverses__isnull=False).count() for model in (Posting, LabourLine, Repair))
     marks = StepMark.objects.filter(reversed_at__isnull=False, labour__isnull=True).count()
-    struck = (Reading, Move, SkippedAddition, Reminder, Snooze)
+    struck = (Reading, PhotoArea, Move, SkippedAddition, Reminder, Snooze)
     return (
         reversals
         + marks
@@ -165,6 +166,8 @@ def _plain() -> Iterator[tuple[Any, ...]]:
     skipped = SkippedAddition.objects.filter(reversed_at__isnull=True).select_related("batch", "line")
     yield "skipped.csv", skipped, "on", "pk"
     yield "readings.csv", readings.select_related("batch", "skin"), "at", "pk"
+    areas = PhotoArea.objects.filter(reversed_at__isnull=True)
+    yield "areas.csv", areas.select_related("skin"), "pk"  # each stands on the one that was written before it
     snoozed = Snooze.objects.filter(reversed_at__isnull=True).select_related("material")
     yield "snoozes.csv", snoozed, "on", "pk"
     repairs = Repair.objects.filter(reverses__isnull=True, reversed_by__isnull=True)

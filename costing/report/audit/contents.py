@@ -4,6 +4,7 @@ from costing.make.batches.models import Use
 from costing.make.cost.models import ArticleCost
 from costing.make.frames.models import Repair
 from costing.make.labour.models import LabourLine
+from costing.make.readings.areas.models import PhotoArea
 from costing.sell.accounts.models import Transfer
 from costing.sell.bills.models import BillPayment
 from costing.sell.debts.write_offs.models import WriteOff
@@ -33,6 +34,7 @@ _TAXED = ("tax_percent", "relief", "net", "tax", "gross", "book", "full", "own_m
 _EXACT = ("skin_price", "materials", "paid_help", "minutes", "own_minutes", "laces", "framed", "worn")
 _RATES = ("wage_per_hour", "overhead_per_hour", "frame_wear")
 _RECEIPT = ("number", "sequence", "on", "amount", "how", "sale", "job", "customer", "seller", "buyer", "work", "agreed")
+_MEASURED = ("area", "plus_minus", "usable", "perimeter", "length", "width", "frame_width", "frame_height", "apart")
 _SPENT = ("on", "kind", "amount", "words", "sale", "fair", "withheld", "how", "due_on", "distance", "unit", "rate")
 
 KINDS = (
@@ -63,4 +65,11 @@ KINDS = (
     Kind("bill", BillPayment, ("on", "amount", "how", "delivery", "expense", "note", *_ENTRY)),
     Kind("write-off", WriteOff, ("sale", "on", "amount", "reason", *_ENTRY)),
     Kind("transfer", Transfer, ("on", "amount", "source", "target", "words", *_ENTRY)),
+    # Struck out on its row, and then the next one came after what had stood before it.
+    Kind(
+        "area",
+        PhotoArea,
+        ("skin", "wet", "on", *_MEASURED, "photo", "taps", "written_at", "written_by"),
+        changes=("was", "reversed_at", "reverser"),
+    ),
 )

@@ -15,6 +15,7 @@ from costing.make.frames import selectors as frames
 from costing.make.labour.rules import Usual
 from costing.make.losses import selectors as losses_read
 from costing.make.readings import selectors as readings
+from costing.make.readings.areas import selectors as areas
 from costing.make.readings.drying.rules import Window
 from costing.report.losses import views as losses
 from costing.report.losses.forms import AskedForm
@@ -30,7 +31,7 @@ from inventory.web.trail import above, page
 @require_safe
 def skin(request: HttpRequest, tag: str) -> HttpResponse:
     """`?price=` says at what price the hour's earning is told."""
-    row = get_object_or_404(stays.skin_detailed(), tag=tag)
+    row = get_object_or_404(areas.marked(stays.skin_detailed()), tag=tag)
     cost = skins.cost_of(row)
     alive = row.stage in (Skin.Stage.RAW, Skin.Stage.IN_WORK)
     return page(
@@ -46,6 +47,8 @@ def skin(request: HttpRequest, tag: str) -> HttpResponse:
         job=getattr(row, "job", None) if row.theirs else None,
         may_finish=may(request.user, Act.PRICES),
         readings=readings.listed(skin=row),
+        photo_areas=areas.of_skin(row),
+        dries=areas.dries(row),
         new_url=reverse("reading_new_skin", args=[row.tag]),
         **moves.whereabouts(row, request.user),
         **_ahead(request, row, cost.price.share, alive=alive),

@@ -2,7 +2,7 @@
 channels and the workshop's footing (tax in the price, on top of it, or none) as that arithmetic takes them.
 """
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -14,6 +14,8 @@ from costing.make.cost import rules as cost_rules, selectors as cost_read
 from costing.make.cost.models import ArticleCost
 from costing.make.cost.rates import rules as rates_rules, selectors as rates_read
 from costing.make.cost.rules import RoundedCost, Share
+from costing.make.readings.areas import selectors as areas
+from costing.make.readings.areas.models import PhotoArea
 from costing.sell.pricing import rules as pricing
 from costing.sell.pricing.channels.models import Channel
 from costing.sell.pricing.rules import Footing, Meaning
@@ -31,8 +33,8 @@ NO_TAX = Footing()
 
 @dataclass(frozen=True)
 class Price:
-    """`share` is exact, `cost` rounded once; minutes written late stand beside late money. `area` in cm2. `list_price` and what
-    an hour earns at it are None when not set.
+    """`share` is exact, `cost` rounded once; minutes written late stand beside late money. `area` in cm2, `photo` what it came from
+    (None: a hand). `list_price` and what an hour earns at it are None when not set.
 
     `footing` is that of a sale on `channel`. Floors are prices as the maker types them; `meaning` says what one comes to.
     """
@@ -49,6 +51,7 @@ class Price:
     late_minutes: Fraction = Fraction(0)
     late_own_minutes: Fraction = Fraction(0)
     list_price: Decimal | None = None
+    photo: PhotoArea | None = None
 
     @cached_property
     def floors(self) -> pricing.Floors:
@@ -111,6 +114,15 @@ class Price:
         part = Fraction(units.factor(unit)) / Fraction(self.area)
         return {name: money.half_up(Fraction(cost) * part, workshop.places()) for name, cost in costs.items()}
 
+    def full_between(self, unit: str) -> tuple[Decimal, Decimal] | None:
+        """The least and the most that a unit of its area may have cost in full, by what its photo may be off; None without one."""
+        if self.photo is None or not self.area or self.photo.plus_minus >= self.area:
+            return None
+        ends = (Fraction(self.area + off) for off in (self.photo.plus_minus, -self.photo.plus_minus))
+        whole = Fraction(self.full) * Fraction(units.factor(unit))
+        least, most = (money.half_up(whole / end, workshop.places()) for end in ends)
+        return least, most
+
 
 def find(number: str, where: pricing.Channel) -> Price:
     """An article by its number, or a skin not yet finished by its tag: its cost so far."""
@@ -121,14 +133,15 @@ def find(number: str, where: pricing.Channel) -> Price:
         .first()
     )
     if article is not None:
-        return of_article(article, where, footing())
+        return replace(of_article(article, where, footing()), photo=areas.behind([article]).get(article.pk))
     skin = Skin.objects.filter(tag__iexact=number).first()
     if skin is None:
         raise Refused(
             f"There is no article {number} and no skin with that tag. Articles and Skins list what there is.",
             field="article",
         )
-    return of_skin(skin, cost_read.skin_shares([skin])[skin.tag], where, footing())
+    price = of_skin(skin, cost_read.skin_shares([skin])[skin.tag], where, footing())
+    return replace(price, photo=areas.behind_skin(skin))
 
 
 def own_minutes(frozen: ArticleCost) -> Fraction:

@@ -13,6 +13,7 @@ from workshop.documents.labels.jar_label import JarLabel
 from workshop.documents.labels.shelf_label import Kept, ShelfLabel
 from workshop.documents.labels.tag import FrameTag, SkinTag
 from workshop.documents.shed.batch_card import Amount, BatchCard, CardDay, CardSkin
+from workshop.documents.shed.grid_sheet import GridSheet
 from workshop.documents.shed.stand_in_sheet import StandInSheet, Tub
 
 SHOP = "Routamo Skins"
@@ -120,6 +121,10 @@ def batch_card(**changed: Any) -> BatchCard:
         "notes": "H03 has two holes.",
     }
     return BatchCard(**{**given, **changed})
+
+
+def grid_sheet(**changed: Any) -> GridSheet:
+    return GridSheet(**{"workshop": SHOP, "printed_on": date(2025, 1, 20), **changed})
 
 
 def tub(**changed: Any) -> Tub:

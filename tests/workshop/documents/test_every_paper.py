@@ -52,6 +52,7 @@ def papers() -> Iterator[tuple[str, date | None, Callable[[], bytes]]]:
         number, start = batch.number, batch.start
         yield f"card {number}", start, lambda number=number: printing.paper("card", number)  # type: ignore[misc]
     yield "stand-in", date(2025, 1, 20), lambda: printing.paper("stand-in", date(2025, 1, 20))
+    yield "grid", None, lambda: printing.paper("grid", "1000x1450x100")
     yield "stocktake", None, lambda: printing.paper("stocktake")
     yield "results", ON, lambda: files.paper(year.at(2025))
     yield "month", date(2025, 1, 31), lambda: files.paper(usage.month("2025-01"))

@@ -13,7 +13,7 @@ from tests.workshop.documents.sales import test_debts
 from workshop.documents.kit.page import A4
 from workshop.documents.labels import bath_label, jar_label, shelf_label, tag
 from workshop.documents.sales import fair_day, gallery, packing_slip, reminder, statement
-from workshop.documents.shed import batch_card, job_card, stand_in_sheet, stocktake_sheet
+from workshop.documents.shed import batch_card, grid_sheet, job_card, stand_in_sheet, stocktake_sheet
 from workshop.documents.words.rules import LANGUAGES, OWN_LINES, Words, shipped
 
 pytestmark = pytest.mark.usefixtures("type_is_cut")
@@ -28,6 +28,7 @@ PAPERS: dict[str, tuple[Any, Any]] = {
     "job.title": (job_card.render, examples.job_card()),
     "stocktake.title": (stocktake_sheet.render, examples.stocktake_sheet()),
     "card.heading": (batch_card.render, shed.batch_card()),
+    "grid.form": (grid_sheet.render, shed.grid_sheet()),
     "stand_in.heading": (stand_in_sheet.render, shed.stand_in_sheet()),
 }
 

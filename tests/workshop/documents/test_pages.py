@@ -30,6 +30,7 @@ PAPERS = {
     "frame_tag": (["B1"], "/batches/B1/frame.pdf", "frame-B1.pdf", "Up 3 Feb 2025"),
     "batch_card": (["B5"], "/batches/B5/card.pdf", "card-B5.pdf", "Batch card"),
     "jar_label": (["ALUMK"], "/shelf/ALUMK/jar.pdf", "jar-ALUMK.pdf", "Potash alum"),
+    "grid_sheet": ([], "/grid-sheet.pdf", "grid-sheet.pdf", "a cord every 100 mm: one square is 1 dm²"),
     "sick_day": ([], "/sick-day.pdf", "sick-day-2025-12-31.pdf", "Stand-in sheet"),
 }
 
@@ -75,6 +76,8 @@ def test_an_address_may_ask_for_copies_a_sheet_and_the_jars_litres(client: Clien
         ("/skins/H03/tag.pdf", {"sheet": "a3"}, "There is no sheet 'a3'"),
         ("/skins/H03/tag.pdf", {"litres": "2"}, "Only a jar is asked for its litres"),
         ("/shelf/SALT/jar.pdf", {"litres": "-1"}, "-1 L is no volume"),
+        ("/grid-sheet.pdf", {"frame": "large"}, "“large” is no frame. Write its inside"),
+        ("/grid-sheet.pdf", {"frame": "1200x1500x800"}, "Cords every 800 mm do not fit this frame"),
         ("/sick-day.pdf", {"on": "soon"}, "'soon' is not a day"),
     ],
 )
@@ -96,6 +99,7 @@ def test_pages_lead_to_the_papers_of_what_they_show(client: Client) -> None:
     assert reverse("shelf_label", args=[place().pk]) in client.get(reverse("places")).content.decode()
     today = client.get("/").content.decode()
     assert reverse("sick_day") in today
+    assert reverse("grid_sheet") in today
     assert reverse("calendar_links") in today
     assert reverse("calendar_links") in client.get(reverse("setup")).content.decode()
 

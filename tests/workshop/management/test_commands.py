@@ -224,7 +224,7 @@ def test_price_in_words_says_the_same() -> None:
     lines = said("price", "h03").splitlines()
     assert lines == [
         "H03: book cost 20.23 EUR, full cost 206.75 EUR, 9.25 h of work.",
-        "About 101 dm2 (10.87 sq ft): 1.86 EUR book and 19.02 EUR full a sq ft.",
+        "About 101 dm2 (10.87 sq ft) by hand: 1.86 EUR book and 19.02 EUR full a sq ft.",
         "Least at Fair, card: 20.63 EUR loses no cash, 171.49 EUR pays the hours, 210.76 EUR pays everything.",
         "At the list price of 185.00 EUR it earns 17.43 EUR an hour.",
     ]

@@ -55,6 +55,14 @@ def test_a_jars_litres_may_be_written_with_a_comma(tmp_path: Path) -> None:
     assert reading.size_mm(target.read_bytes()) == reading.size_mm(printing.label("jar", "SALT", litres=Decimal("2.5")))
 
 
+def test_paper_writes_the_grid_sheet_of_a_frame(tmp_path: Path) -> None:
+    target = tmp_path / "grid.pdf"
+    found = answer("paper", "grid", "1000x1400x50mm", "-o", str(target), "--sheet", "letter", "--language", "fi")
+    assert (found["paper"], found["number"]) == ("grid", "1000x1400x50mm")
+    assert target.read_bytes() == printing.paper("grid", "1000x1400x50mm", sheet="letter", language="fi")
+    assert "yksi ruutu on 0.25 dm²" in reading.words(target.read_bytes())
+
+
 def test_card_writes_the_batch_card(tmp_path: Path) -> None:
     target = tmp_path / "card.pdf"
     found = answer("card", "B5", "-o", str(target))
@@ -88,6 +96,7 @@ def test_card_writes_the_batch_card(tmp_path: Path) -> None:
         (("paper", "invoice", "INV\u2028001"), r"^“INV�001” has a line break"),
         (("einvoice", "INV-001", "--buyer-reference", "4\x00711"), r"^“4�711” has a line break"),
         (("label", "care", " "), r"^NAME is empty\. Say which one"),
+        (("paper", "grid", "F2"), r"^“F2” is no frame\. Write its inside"),
         (("paper", "origin", ""), r"^NUMBER is empty\. Say which one"),
         (("einvoice", ""), r"^NUMBER is empty\. Say which one"),
         (("label", "care", "H01", "--language", "xx"), r"^There are no words in 'xx'"),

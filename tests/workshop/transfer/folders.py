@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import csv
 import io
+from functools import cache
 from pathlib import Path
+
+from PIL import Image
 
 SMALL = {
     "workshop.csv": """key,value
@@ -227,6 +230,12 @@ F2,2025-01-02,12,18.24,,,,2025-03-01,fell
         given_back="no",
     ),
     "sales.csv": widened(SELLING["sales.csv"], 2, book="7.00", full="30.00", own_minutes="90"),
+    "areas.csv": """\
+skin,date,wet,frame_width_mm,frame_height_mm,apart_mm,photo,corners,outline,defects,area_dm2,plus_minus_dm2,usable_dm2,\
+perimeter_mm,length_mm,width_mm,was_dm2
+H02,2025-01-12,yes,,,1000,hide.jpg,"10,10 110,10","20,20 120,20 120,90.5 20,90","hole: 40,40 50,40 50,50",70,4,70,3400,1220,1150,60
+H01,2025-01-12,,,,500,hide.jpg,"10,10 110,10","20,20 120,20 120,90.5 20,90",,,,,,,,
+""",
     "corrections.csv": """date,delivery,line,quantity,note
 2025-02-26,4,1,2,two too many
 """,
@@ -243,11 +252,22 @@ F2,2025-01-02,12,18.24,,,,2025-03-01,fell
 
 
 def write(folder: Path, files: dict[str, str] | None = None) -> Path:
-    """The small workshop, or other files, in a folder."""
+    """The small workshop, or other files, in a folder; with areas the photo that they name."""
     folder.mkdir(parents=True, exist_ok=True)
     for name, text in (SMALL if files is None else files).items():
         (folder / name).write_text(text, encoding="utf-8", newline="\n")
+        if name == "areas.csv":
+            (folder / "photos").mkdir(exist_ok=True)
+            (folder / "photos" / "hide.jpg").write_bytes(picture())
     return folder
+
+
+@cache
+def picture() -> bytes:
+    """Any photo: between two marks nothing is read from it."""
+    held = io.BytesIO()
+    Image.new("L", (200, 150), 120).save(held, "JPEG")
+    return held.getvalue()
 
 
 def change(folder: Path, file: str, row: int, column: str, value: str) -> None:

@@ -162,7 +162,7 @@ def test_a_photo_that_no_row_names_is_refused_and_hidden_files_are_not(small: Pa
     (small / "photos" / ".thumbs").write_bytes(b"x")
     load(small, dry_run=True)
     (small / "photos" / "neck.jpg").write_bytes(picture())
-    refused(small, "No row of readings.csv names this file", column="")
+    refused(small, "No row of readings.csv or areas.csv names this file", column="")
 
 
 def test_a_dry_run_and_a_refused_folder_leave_no_photo_behind(small: Path, store: Path) -> None:
@@ -190,7 +190,9 @@ def test_a_reading_whose_photo_is_gone_stops_saving_and_says_the_ways_out(small:
     load(small)
     reading = readings.note(tags=["H02"], photo=picture())
     photos.path(reading.photo).unlink()
-    with pytest.raises(Refused, match=rf"{reading.photo}.* is missing .*backup, or reverse that reading"):
+    with pytest.raises(
+        Refused, match=rf"{reading.photo} of the reading of .* is missing .*backup, or reverse that entry"
+    ):
         save(tmp_path / "out")
     assert not (tmp_path / "out").exists()
     readings.reverse(reading=reading)

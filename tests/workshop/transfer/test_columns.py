@@ -9,13 +9,17 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
+from hypothesis import given, strategies as st
 
+from costing.make.readings.areas import taps
 from inventory import units
 from inventory.errors import Refused
 from workshop.transfer.format import kinds, readers, writers
 from workshop.transfer.format.readers import Stay
 
 NUMBER = readers.number()
+PIXEL = st.integers(-999_999_999, 999_999_999).map(lambda thousandths: thousandths / 1000)
+RING = st.lists(st.tuples(PIXEL, PIXEL), max_size=5).map(tuple)
 
 
 @pytest.mark.parametrize(("cell", "value"), [("0.72", "0.72"), ("1250", "1250"), ("007", "7"), ("+2", "2")])
@@ -186,3 +190,12 @@ def test_a_unit_may_be_written_as_people_do() -> None:
 def test_a_quantity_written_in_any_unit_leads_back_to_itself(unit: str, kept: str) -> None:
     written = writers.measure(unit)(Decimal(kept))
     assert units.to_base(Decimal(written), unit, units.base_of(unit)) == Decimal(kept)
+
+
+@given(rings=st.lists(RING, max_size=3))
+def test_points_as_they_are_kept_are_written_and_read_exactly(rings: list[tuple[tuple[float, float], ...]]) -> None:
+    assert [readers.points(taps.written(ring)) for ring in rings] == rings
+    kept = [{"kind": kind, "ring": ring} for kind, ring in zip(("hole", "scar", "brand"), rings, strict=False)]
+    assert [(each.kind, each.ring) for each in readers.defects(writers.defects(kept))] == [
+        (each["kind"], each["ring"]) for each in kept
+    ]

@@ -13,7 +13,7 @@ from typing import Any
 
 from reportlab.lib.colors import black
 from reportlab.lib.units import mm
-from reportlab.platypus import BaseDocTemplate, Flowable, Frame, KeepTogether, PageTemplate, Spacer, Table
+from reportlab.platypus import BaseDocTemplate, Flowable, Frame, KeepTogether, PageBreak, PageTemplate, Spacer, Table
 from reportlab.platypus.doctemplate import LayoutError
 
 from workshop.documents.kit import page, tagged
@@ -196,6 +196,10 @@ def part(title: str, body: Story) -> Story:
 
 def space(height: float) -> Any:
     return Spacer(0, height)
+
+
+def new_page() -> Any:
+    return PageBreak()
 
 
 def figure(text: str, *, size: float = SIZE, bold: bool = False, left: bool = False) -> Any:

@@ -14,12 +14,13 @@ class Command(commands.Answer):
     takes = {
         "paper": {
             "choices": printing.NUMBERED,
-            "help": "receipt: of a sale over the counter, or of a payment or deposit; card: of a batch; origin: of an article",
+            "help": "receipt: of a sale over the counter, or of a payment or deposit; card: of a batch; origin: of an article; "
+            "grid: of a frame, to count a hide's area on",
         },
         "number": {
             "metavar": "NUMBER",
             "help": "of the sale, payment, job, batch or article; the invoice of a reminder, the customer of a statement, the "
-            "gallery",
+            "gallery; the inside of the frame for the grid, 1200x1500x100mm or 48x60x6in, the last how far apart its cords are",
         },
         "--language": {
             "choices": LANGUAGES,

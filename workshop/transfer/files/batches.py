@@ -1,4 +1,4 @@
-"""Batches with the skins that joined and left them, the steps that were logged, and what was read and seen."""
+"""Batches with the skins that joined and left them, the steps that were logged, and what was read, seen and measured."""
 
 from collections.abc import Iterator, Sequence
 from datetime import date
@@ -9,8 +9,11 @@ from costing.make.additions import services as additions
 from costing.make.batches import services as batches
 from costing.make.batches.stays import services as stays_services
 from costing.make.readings import services as readings
+from costing.make.readings.areas import services as areas
+from costing.make.readings.areas.taps import Tapped
 from costing.make.steps.marks import services as marks
 from costing.models import Batch, BatchSkin, LabourLine, RecipeStep, SkippedAddition, StepMark, Use, WorkSession
+from inventory.base import pictures
 from inventory.errors import Refused
 from inventory.models import Skin
 from workshop.transfer.files.recipes import line_of, version_of
@@ -160,10 +163,47 @@ def load_readings(session: ImportSession, album: Album) -> None:
                 photo=album.content(row["photo"]) if row["photo"] else None,
             )
             album.kept |= {reading.photo} - {""}
-    if any(problem.file == "readings.csv" for problem in session.problems):
+
+
+def load_areas(session: ImportSession, album: Album) -> None:
+    """In their order: each stands on the one before it. The skin has its areas already, out of skins.csv."""
+    for row in session.rows("areas.csv"):
+        with session.writing(row):
+            if row["apart_mm"] is not None and (
+                row["frame_width_mm"] is not None or row["frame_height_mm"] is not None
+            ):
+                raise Refused("One scale is enough: give the inside of the frame, or apart_mm.", field="apart_mm")
+            tapped = Tapped(
+                *(row["corners"], row["outline"], row["defects"]),
+                *(row["frame_width_mm"], row["frame_height_mm"], row["apart_mm"]),
+            )
+            columns = {column.path: column for column in row.file.columns}
+            told = {name: session.said(row, columns[name]) for name in (*areas.AREAS, *areas.LENGTHS)}
+            figures = {name: figure for name, figure in told.items() if figure is not None}
+            said = session.arguments(row)
+            areas.take_over(**said, photo=_as_tapped(row, album), tapped=tapped, figures=figures)
+
+
+def _as_tapped(row: CsvRow, album: Album) -> str:
+    """The photo, kept. One that is kept smaller than it comes is refused: its points would lie elsewhere."""
+    content = album.content(row["photo"])
+    size = pictures.measured(content)
+    name = readings.keep(content)
+    album.kept.add(name)
+    kept = pictures.measured(areas.kept(name))
+    if max(kept) != max(size):
+        raise Refused(
+            f"The photo has {size[0]} × {size[1]} pixels and is kept with {kept[0]} × {kept[1]}, where its points would lie "
+            "elsewhere. Make it that small, and give its points in the new pixels.",
+            field="photo",
+        )
+    return name
+
+
+def complain_of_photos(session: ImportSession, album: Album) -> None:
+    """Photos that lie there and that no row names; judged once everything is read, for they are of two files."""
+    if any(problem.file in PHOTOS.files for problem in session.problems):
         return  # a row that was refused may have named the photo that would be dropped unseen
-    named = {row["photo"] for row in session.rows("readings.csv")}
-    session.problems += [
-        Problem(f"{PHOTOS.name}/{name}", "No row of readings.csv names this file. Name it there, or take it out.")
-        for name in album.unnamed(named)
-    ]
+    named = {row["photo"] for file in PHOTOS.files for row in session.rows(file)}
+    words = "No row of readings.csv or areas.csv names this file. Name it there, or take it out."
+    session.problems += [Problem(f"{PHOTOS.name}/{name}", words) for name in album.unnamed(named)]

@@ -8,8 +8,10 @@ from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from django.db.models import Model
+
 from costing.make.readings import services as readings
-from costing.models import Expense, Reading
+from costing.models import Expense, PhotoArea, Reading
 from inventory.base import bills, pictures
 from inventory.errors import Refused
 from inventory.models import Delivery
@@ -33,18 +35,19 @@ class Store:
 
 
 def _held_photos(names: Collection[str]) -> set[str]:
-    return set(Reading.objects.filter(photo__in=names).values_list("photo", flat=True))
+    return _named_in((Reading, PhotoArea), "photo", names)
 
 
 def _held_bills(names: Collection[str]) -> set[str]:
-    return {
-        name
-        for model in (Delivery, Expense)
-        for name in model._default_manager.filter(bill__in=names).values_list("bill", flat=True)
-    }
+    return _named_in((Delivery, Expense), "bill", names)
 
 
-PHOTOS = Store("photos", ("readings.csv",), "photo", readings.path, pictures.refuse_large, _held_photos)
+def _named_in(models: Iterable[type[Model]], field: str, names: Collection[str]) -> set[str]:
+    rows = (model._default_manager.filter(**{f"{field}__in": names}) for model in models)
+    return {name for each in rows for name in each.values_list(field, flat=True)}
+
+
+PHOTOS = Store("photos", ("readings.csv", "areas.csv"), "photo", readings.path, pictures.refuse_large, _held_photos)
 BILLS = Store("bills", ("deliveries.csv", "expenses.csv"), "bill", bills.path, bills.refuse_large, _held_bills)
 
 
@@ -101,16 +104,26 @@ def refuse_missing_bills(names: Iterable[str]) -> None:
 
 
 def refuse_missing(names: Iterable[str]) -> None:
-    """Before anything is saved: a reading whose photo is gone from the data folder is named, not ignored."""
+    """Before anything is saved: a reading or an area whose photo is gone from the data folder is named, not ignored."""
     for name in names:
         try:
             readings.path(name)
         except FileNotFoundError:
-            reading = Reading.objects.filter(photo=name, reversed_at__isnull=True).earliest("at")
             raise Refused(
-                f"The photo {name} of the reading of {reading.at:%Y-%m-%d %H:%M} is missing in the data folder. "
-                "Put it back from a backup, or reverse that reading; then save again."
+                f"The photo {name} of {_whose(name)} is missing in the data folder. Put it back from a backup, or reverse that "
+                "entry; then save again."
             ) from None
+
+
+def _whose(name: str) -> str:
+    readings = Reading.objects.filter(photo=name, reversed_at__isnull=True).order_by("at")
+    areas = PhotoArea.objects.filter(photo=name, reversed_at__isnull=True).select_related("skin").order_by("pk")
+    return " and ".join(
+        [
+            *(f"the reading of {reading.at:%Y-%m-%d %H:%M}" for reading in readings[:1]),
+            *(f"the area of {area.skin.tag} of {area.on}" for area in areas[:1]),
+        ]
+    )
 
 
 def copy(store: Store, names: Collection[str], folder: Path) -> None:

@@ -7,6 +7,7 @@ from typing import Any
 
 from django.apps import apps
 
+from costing.make.readings.areas import taps
 from costing.make.recipes.models import TaskKind
 from costing.make.recipes.rules import BASES
 from costing.make.recipes.services import MOST_MINUTES
@@ -78,10 +79,10 @@ def whole(least: int = 0, most: int = 3650) -> Kind:
     return Kind(readers.whole(least=least, most=most))
 
 
-def base_amount(unit: str) -> Kind:
+def base_amount(unit: str, *, zero: bool = False) -> Kind:
     """A quantity in that unit, of which the service takes so many of the base unit."""
     base = units.base_of(unit)
-    return Kind(readers.number(), writers.measure(unit), build=lambda value: units.to_base(value, unit, base))
+    return Kind(readers.number(zero=zero), writers.measure(unit), build=lambda value: units.to_base(value, unit, base))
 
 
 def named(words: str) -> Kind:
@@ -120,6 +121,10 @@ _NAMED: dict[str, Kind] = {
     "area": Kind(readers.number(), writers.measure("dm2")),  # read in the unit that the row names
     "kilograms": base_amount("kg"),
     "dm2": base_amount("dm2"),
+    "dm2_or_zero": base_amount("dm2", zero=True),
+    # What was tapped on a photo.
+    "points": Kind(readers.points, taps.written, ()),
+    "defects": Kind(readers.defects, writers.defects, ()),
     # Whole numbers with an end of their own.
     "digits": whole(1, MOST_DIGITS),
     "hand_minutes": whole(most=MOST_MINUTES),

@@ -1,5 +1,7 @@
 """How a cell becomes a value. Refuses with what to write instead; knows no file and no database."""
 
+from __future__ import annotations
+
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
@@ -7,6 +9,8 @@ from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
 
+from costing.make.readings.areas import taps
+from costing.make.readings.areas.taps import Defect, Ring
 from inventory import units
 from inventory.base import checks
 from inventory.errors import Refused
@@ -174,6 +178,16 @@ def _laced(word: str) -> LacedTo:
     checks.code(tag, "The tag", field="")
     checks.code(frame, "The frame's number", field="")
     return LacedTo(tag, frame, day(off) if dots else None)
+
+
+def points(cell: str) -> Ring:
+    """`x,y x,y …` in pixels."""
+    return taps.points(cell, "")
+
+
+def defects(cell: str) -> tuple[Defect, ...]:
+    """Each its kind, a colon and its points, with a semicolon between two."""
+    return taps.defects(cell.replace(";", "\n"), "")
 
 
 def _stay(word: str, plain: bool) -> Stay:

@@ -1,6 +1,6 @@
 """How a value becomes a cell, the way `readers` reads it back: no exponent, no grouping, nothing lost."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
 from decimal import Decimal
 from fractions import Fraction
@@ -8,6 +8,7 @@ from typing import Any
 
 from django.utils import timezone
 
+from costing.make.readings.areas import taps
 from inventory import formats, money, units
 from inventory.base import selectors as workshop
 from inventory.errors import Refused
@@ -43,6 +44,14 @@ def tags(things: Any) -> str:
     """Names in their own order, or the skins of a record by their tags."""
     names: Iterable[str] = sorted(skin.tag for skin in things.all()) if hasattr(things, "all") else things
     return " ".join(names)
+
+
+def defects(each: Iterable[Mapping[str, Any]]) -> str:
+    """
+    >>> defects([{"kind": "scar", "ring": [[1, 2], [3, 4], [5, 6.5]]}, {"kind": "hole", "ring": [[7, 8]]}])
+    'scar: 1,2 3,4 5,6.5; hole: 7,8'
+    """
+    return "; ".join(f"{one['kind']}: {taps.written(one['ring'])}" for one in each)
 
 
 def measure(unit: str) -> Callable[[Decimal], str]:

@@ -1,6 +1,7 @@
 """Pages of articles: the list, one with its cost and prices, the list price."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any
 
 from django import forms
@@ -8,10 +9,12 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
+from costing.make.readings.areas import selectors as areas
 from costing.sell.pricing import selectors as pricing
 from costing.sell.pricing.articles import selectors as articles_read
 from costing.sell.pricing.articles.forms import AIMS, ArticleFinder, PriceForm, TargetForm
 from costing.sell.pricing.articles.tables import ArticleTable
+from costing.sell.pricing.defects import selectors as defects
 from costing.sell.pricing.forms import fee_words
 from costing.sell.pricing.selectors import Price
 from costing.sell.sales import selectors as sales
@@ -56,7 +59,7 @@ def article(request: HttpRequest, number: str) -> HttpResponse:
     chosen = form.cleaned_data.get("channel") if form.is_valid() else ""
     where = next((each for each in channels if each.name == chosen), channels[0])
     footing = pricing.footing()
-    price = pricing.of_article(row, where, footing)
+    price = replace(pricing.of_article(row, where, footing), photo=areas.behind([row]).get(row.pk))
     return page(
         request,
         "costing/sell/pricing/articles/article.html",
@@ -67,6 +70,9 @@ def article(request: HttpRequest, number: str) -> HttpResponse:
         fee=fee_words(where),
         parts=articles_read.cost_parts(row, price),
         a_unit=[(units.label(unit), price.per(unit)) for unit in measures.first(measures.area_unit(), "sq_ft", "dm2")],
+        between=price.full_between(measures.area_unit()),
+        between_unit=units.label(measures.area_unit()),
+        taken=defects.taken_off(row, price.photo),
         form=form,
         elsewhere=[pricing.of_article(row, each, footing) for each in channels if each != where],
         asked=_for_target(form, price),

@@ -12,6 +12,9 @@ from django.core.management import CommandError, call_command
 from django.db import connection, transaction
 from pytest_django import DjangoDbBlocker
 
+from costing.make.readings import services as readings
+from costing.make.readings.areas import services as areas
+from costing.make.readings.areas.taps import Tapped
 from costing.report.audit import selectors as audit
 from costing.sell.accounts import services as accounts
 from costing.sell.expenses import services as expenses
@@ -19,9 +22,11 @@ from costing.sell.payments.services import Paid
 from inventory.base import selectors as workshop
 from inventory.base.accounting import services as accounting
 from inventory.base.chain import selectors as chain, services as chain_services
+from inventory.models import Skin
 from tests import factories as make
 from tests.docs import pages
 from tests.factories import DAY, item
+from tests.workshop.transfer.folders import picture
 
 pytestmark = pytest.mark.django_db
 TOLD = pages.sections(pages.text("explanation/tampering.md"))
@@ -62,6 +67,7 @@ DONE = {
     "what a cost was for": "UPDATE costing_expense SET words = 'boat'",
     "a cost deleted": "DELETE FROM costing_expense",
     "hours that no skin bears": "UPDATE costing_sidehours SET minutes = 1000",
+    "a point that was tapped on a photo": """UPDATE costing_photoarea SET taps = '{"outline": []}'""",
     "why the books were opened again": "UPDATE inventory_closing SET reason = 'rain' WHERE reason <> ''",
     "a closing deleted": "DELETE FROM inventory_closing WHERE reason = ''",
     "a posting that the program never wrote": POSTING,
@@ -110,6 +116,8 @@ def write_books() -> None:
     make.sale(item(piece, "125.50", tax_percent=Decimal("25.5")), customer=make.customer(), paid=[Paid()])
     expenses.spend(kind="rent", amount=Decimal(60), on=DAY, words="shed")
     expenses.spend_hours(kind="papers", minutes=Decimal(30), on=DAY)
+    tapped = Tapped(((0, 0), (100, 0)), ((20, 20), (120, 20), (20, 90)), apart=Decimal(500))
+    areas.measure(skin=Skin.objects.get(tag="H02"), photo=readings.keep(picture()), tapped=tapped, on=DAY)
     accounting.close_books(to=DAY)
     accounting.close_books(to=None, reason="a bill came late")
     assert audit.findings() == []
