@@ -64,6 +64,11 @@ def _area_from(price: Price) -> Shape:
     }
 
 
+def _rough(dm2: str) -> str:
+    """An area for a sentence: no photo and no tape tells more than a hundredth."""
+    return f"{money.half_up(Decimal(dm2), 2).normalize():f}"
+
+
 def price_lines(found: Shape) -> Iterable[str]:
     area, cur = found["area"], found["currency"]
     costs = f"book cost {found['book_cost']} {cur}, full cost {found['full_cost']} {cur}"
@@ -72,9 +77,9 @@ def price_lines(found: Shape) -> Iterable[str]:
         feet, ends = found["per_sq_ft"], found["full_per_sq_ft_between"]
         told = "by hand"
         if found["area_from"] == "photo":
-            told = f"by a photo of {found['area_on']}, ± {found['area_plus_minus_dm2']} dm2"
+            told = f"by a photo of {found['area_on']}, ± {_rough(found['area_plus_minus_dm2'])} dm2"
         between = f", {ends[0]} to {ends[1]} {cur} by its ±" if ends else ""
-        size = f"{area['dm2']} dm2 ({area['sq_ft']} sq ft) {told}"
+        size = f"{_rough(area['dm2'])} dm2 ({area['sq_ft']} sq ft) {told}"
         yield f"About {size}: {feet['book']} {cur} book and {feet['full']} {cur} full a sq ft{between}."
     floors = found["floors"]
     yield (

@@ -12,7 +12,7 @@ from django.utils import timezone
 from costing.make.readings import services as album
 from costing.make.readings.areas.models import PhotoArea
 from costing.make.readings.areas.taps import Figures, Ring, Tapped
-from inventory.base import checks, pictures
+from inventory.base import checks, pictures, selectors as workshop
 from inventory.base.services import service
 from inventory.errors import Refused
 from inventory.models import Skin
@@ -40,6 +40,8 @@ def measure(
     Refused as `photo.measured` is. What the skin had before is remembered, and stands again when this is reversed.
     """
     row = skins.lock([skin.tag])[0]
+    if on > workshop.today():
+        raise Refused(f"{on} has not come yet. Take the day of the photo.", field="on")
     made = _write(row, photo, tapped, on, wet, was=row.wet_area if wet else row.dry_area, by=by)
     skins.set_area(row, made.area, wet=wet)
     return made

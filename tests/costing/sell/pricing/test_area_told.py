@@ -74,6 +74,8 @@ def test_a_piece_of_a_whole_skin_has_its_area_from_the_photo(client: Client) -> 
     assert (answer["area_from"], answer["area_on"]) == ("photo", DAY.isoformat())
     assert f"About 8 dm2 (0.86 sq ft) by a photo of {DAY}, ± " in said("A1")
     assert " by its ±." in said("A1")
+    ends = f"± {D(str(answer['area_plus_minus_dm2'])).quantize(D('0.01')).normalize():f} dm2: "
+    assert ends in said("A1")
 
 
 def test_an_area_that_went_through_a_form_in_square_feet_is_that_of_the_photo() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -13,6 +13,7 @@ from pytest_django import Settings
 from costing.make.readings.areas import selectors, services as areas
 from costing.make.readings.areas.taps import Defect, Tapped
 from costing.models import PhotoArea
+from inventory.base import selectors as workshop
 from inventory.errors import NotAllowed, Refused
 from inventory.models import Skin
 from inventory.permits import BOOKKEEPER
@@ -103,7 +104,7 @@ def test_a_wet_one_reversed_leaves_the_dry_one(photo: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("on", "said"), [(date(2025, 3, 3), "came in on"), (date(2999, 1, 1), "too far in the future")]
+    ("on", "said"), [(date(2025, 3, 3), "came in on"), (date(2999, 1, 1), "has not come yet")]
 )
 def test_a_day_that_cannot_be_is_refused(photo: str, on: date, said: str) -> None:
     with pytest.raises(Refused, match=said) as refusal:
@@ -139,3 +140,10 @@ def test_frames_measured_in_are_known_the_latest_first(photo: str) -> None:
     wide = Tapped(CORNERS, outline(), width=D(900), height=D(600))
     areas.measure(skin=skin(), photo=photo, tapped=wide, on=DAY)
     assert selectors.frames() == [(D(900), D(600)), (D(600), D(400))]
+
+
+def test_a_photo_of_a_day_that_has_not_come_is_refused(photo: str) -> None:
+    ahead = workshop.today() + timedelta(days=1)
+    with pytest.raises(Refused, match=f"{ahead} has not come yet") as refused:
+        measured(photo, on=ahead)
+    assert (refused.value.field, PhotoArea.objects.count()) == ("on", 0)
