@@ -8,7 +8,7 @@ from typing import Any
 from django import forms
 
 from costing.make.readings.areas import selectors as areas
-from costing.make.readings.areas.taps import Defect, Kind, Ring, Tapped, defects, points, written
+from costing.make.readings.areas.taps import Defect, Ring, Tapped, defects, points, written
 from costing.make.readings.forms import PhotoField
 from inventory import units
 from inventory.base import measures
@@ -19,7 +19,6 @@ from inventory.web.forms import DayField, EntryForm, FigureField
 LENGTHS = ("cm", "mm", "inch")
 # Of the points in one box: twice what an outline may have, each to a tenth of a pixel.
 LONGEST = 30_000
-NAMES: dict[Kind, str] = {"hole": "Hole", "thin": "Thin place", "scar": "Scar", "brand": "Brand"}
 
 
 class PhotoForm(EntryForm):

@@ -13,9 +13,9 @@ from django.utils.functional import cached_property
 from django.views.decorators.http import require_safe
 
 from costing.make.readings.areas import selectors as areas_read, services as areas
-from costing.make.readings.areas.forms import NAMES, AreaForm, PhotoForm
+from costing.make.readings.areas.forms import AreaForm, PhotoForm
 from costing.make.readings.areas.models import PhotoArea
-from costing.make.readings.areas.taps import Figures
+from costing.make.readings.areas.taps import KINDS, Figures
 from inventory.errors import Refused
 from inventory.models import Skin
 from inventory.web.reversals import Reversal
@@ -112,7 +112,7 @@ class AreaTap(About[Skin]):
             "photo": self.photo,
             "size": self.size,
             "drawn": form.drawn(),
-            "kinds": NAMES.items(),
+            "kinds": KINDS.items(),
             "found": self.found,
             "laid": self.laid,
             "numbers": numbers,
@@ -148,5 +148,5 @@ def area(request: HttpRequest, pk: int) -> HttpResponse:
         photo=row.photo,
         size=row.taps["size"],
         drawn=areas_read.drawn(row),
-        defects=[(kind, NAMES[kind]) for kind in dict.fromkeys(each["kind"] for each in row.taps["defects"])],
+        defects=[(kind, KINDS[kind]) for kind in dict.fromkeys(each["kind"] for each in row.taps["defects"])],
     )

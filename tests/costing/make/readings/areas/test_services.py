@@ -103,9 +103,7 @@ def test_a_wet_one_reversed_leaves_the_dry_one(photo: str) -> None:
     assert (skin().wet_area, skin().dry_area) == (None, dry.area)
 
 
-@pytest.mark.parametrize(
-    ("on", "said"), [(date(2025, 3, 3), "came in on"), (date(2999, 1, 1), "has not come yet")]
-)
+@pytest.mark.parametrize(("on", "said"), [(date(2025, 3, 3), "came in on"), (date(2999, 1, 1), "has not come yet")])
 def test_a_day_that_cannot_be_is_refused(photo: str, on: date, said: str) -> None:
     with pytest.raises(Refused, match=said) as refusal:
         measured(photo, on=on)
