@@ -180,7 +180,7 @@ def _text(content: bytes, name: str) -> Sheet:
     try:
         lines = list(csv.reader(io.StringIO(text, newline=""), delimiter=mark))
     except csv.Error:
-        raise Refused(f"{_short(name)} cannot be read as CSV. Save it again as .csv or .xlsx.", field="file") from None
+        raise _no_csv(name) from None
     if (count := sum(any(cell.strip() for cell in line) for line in lines)) > MOST_ROWS:
         raise _too_long(name, count)
     width = max((len(line) for line in lines), default=0)
@@ -191,17 +191,20 @@ def _text(content: bytes, name: str) -> Sheet:
 
     import pandas  # half a second: only when a file is brought in
 
-    frame = pandas.read_csv(
-        io.StringIO(text, newline=""),
-        sep=mark,
-        header=None,
-        names=list(range(width)),
-        dtype=str,
-        keep_default_na=False,
-        na_filter=False,
-        skip_blank_lines=False,
-        engine="python",
-    )
+    try:
+        frame = pandas.read_csv(
+            io.StringIO(text, newline=""),
+            sep=mark,
+            header=None,
+            names=list(range(width)),
+            dtype=str,
+            keep_default_na=False,
+            na_filter=False,
+            skip_blank_lines=False,
+            engine="python",
+        )
+    except pandas.errors.ParserError:  # of quotes it is stricter
+        raise _no_csv(name) from None
     rows = _filled(frame.itertuples(index=False))
     faults = {
         (row, column): "text that begins like a formula"
@@ -210,6 +213,10 @@ def _text(content: bytes, name: str) -> Sheet:
         if isinstance(value, str) and value.startswith("=")
     }
     return Sheet("", rows, {}, faults)
+
+
+def _no_csv(name: str) -> Refused:
+    return Refused(f"{_short(name)} cannot be read as CSV. Save it again as .csv or .xlsx.", field="file")
 
 
 def _decoded(content: bytes, name: str) -> str:

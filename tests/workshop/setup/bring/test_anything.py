@@ -25,6 +25,14 @@ ODD = (
 CELLS = st.one_of(st.sampled_from(ODD), st.text(max_size=12))
 
 
+@pytest.mark.django_db
+def test_quotes_that_only_one_of_two_readers_takes_are_refused_in_words() -> None:
+    """Semicolons part most of the lines, so the comma's quotes stand in the middle of cells."""
+    workshop.set_up(name="Hides")
+    with pytest.raises(Refused, match=r"a\.csv cannot be read as CSV"):
+        bring(as_csv(["a piece", "a piece"], [";"], ["1,200", ";"]), "a.csv", into="", answers={}, dry_run=True)
+
+
 @pytest.mark.thorough
 @pytest.mark.django_db
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
